@@ -1,0 +1,62 @@
+#pragma once
+/// \file picture.hpp — from shares of steel in each pixel to light: etch, shade, plate.
+/// Reads after: blade.hpp. Read next: output.hpp.
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "etchcast/recipe.hpp"
+
+namespace etchcast {
+
+/// A window of a seen surface: what each pixel's metal is, before any light falls on it.
+/// View frame, mm: right and up as the picture is seen, `depth` toward the viewer. Row 0 is the top row.
+/// A window is cut with `kHalo` pixels more on every side than will be lit, so that slopes need no special case.
+struct Field {
+  static constexpr int kHalo = 3;
+  int columns = 0, rows = 0;   ///< with the halo
+  int steels = 0;
+  double mm_per_px = 0.05;
+  double left_mm = 0, top_mm = 0;  ///< view position of the outer corner of pixel (0, 0)
+  std::vector<float> mask;      ///< share of the pixel that is metal, rows x columns
+  std::vector<float> coverage;  ///< steels planes of rows x columns; the planes add up to 1 where there is metal
+  std::vector<float> slope_right, slope_up;  ///< slopes of the ground surface, d(depth)/d(right), d(depth)/d(up)
+  std::vector<float> s;         ///< stack coordinate, mm, at the pixel's centre
+  size_t index(int row, int column) const { return size_t(row) * columns + column; }
+  void resize(int new_columns, int new_rows, int new_steels);
+};
+
+/// Linear light (Rec. 709 primaries, 1 = paper white), rows x columns x 3. Not yet weighed by the mask: a pixel that is
+/// half metal carries the whole light of its metal, one without metal is 0.
+struct Light {
+  int columns = 0, rows = 0;
+  std::vector<float> rgb;
+};
+
+/// sRGB bytes, rows x columns x 3.
+struct Image {
+  int columns = 0, rows = 0;
+  double px_per_mm = 20;
+  std::vector<std::uint8_t> rgb;
+};
+
+/// Heights left by the acid, mm, 0 = the steel that is not attacked, negative below; same shape as the field.
+/// The flank of a step is as wide as the step is deep, since the acid eats sideways too.
+std::vector<float> etched_height(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch);
+
+/// How the surface was finished before the etch: the direction of the last fine scratches.
+enum class Scratches { along, across, none };
+
+/// Lights a field; the result leaves out the halo. Depends only on the field's values and its place in mm, never on how
+/// a picture was cut into windows. `plain` gives tones without light.
+Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch, Scratches scratches, bool plain);
+
+/// sRGB byte of a linear value (IEC 61966-2-1), clamped.
+std::uint8_t srgb_byte(float linear);
+
+/// The same for many values, about 1 ns each; `bytes` is as long as `linear`.
+void srgb_bytes(std::span<const float> linear, std::span<std::uint8_t> bytes);
+
+}  // namespace etchcast

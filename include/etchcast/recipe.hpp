@@ -1,0 +1,151 @@
+#pragma once
+/// \file recipe.hpp — the schedule of work, read and checked: what the smith wrote, in mm, degrees C, s and radians.
+/// Reads after: error.hpp. Read next: step.hpp.
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "etchcast/error.hpp"
+
+namespace etchcast {
+
+/// A steel of the recipe: the smith's own name for it, and what the picture and the books need to know.
+struct Steel {
+  std::string name;            ///< the recipe's word, e.g. "dark"
+  std::string grade;           ///< standard designation, e.g. "1084"
+  double carbon = 0.8;         ///< nominal carbon, weight %
+  double density = 7.85;       ///< g/cm3
+  double tone = 0.1;           ///< 0 = blackest oxide, 1 = bright as satin nickel, after the etch
+  double attack = 1.0;         ///< share of the etch's depth that this steel loses, 0 .. 1
+  double solidus_c = 1370;     ///< where melting begins, degrees C; see docs/model.md
+};
+
+/// A grade the program knows, with where its figures come from.
+struct Grade {
+  Steel steel;             ///< name = grade = the standard designation
+  std::string also;        ///< trade numbers and other standards' names, separated by ", "
+  std::string standard;    ///< e.g. "SAE J403"
+  std::string source;      ///< where the figures come from, or "value from memory"
+};
+
+/// All grades known, in the order `etchcast steels` prints them.
+const std::vector<Grade>& grades();
+
+/// How a piece is turned before it is laid on the pile (half turns about the bar's own axes).
+enum class Flip {
+  none,
+  over,  ///< about x, the length: top face down, heel stays
+  end,   ///< about y, the width: end for end and top face down
+  spin   ///< about z, the thickness: end for end, top face stays up
+};
+
+/// One plate or bar of a stack, bottom to top.
+struct StackEntry {
+  std::string name;                    ///< a steel's or an earlier billet's name
+  std::optional<double> thickness_mm;  ///< none: as the bar was made
+  Flip flip = Flip::none;
+  Place place;
+};
+
+/// One key of a step, checked: a number in mm, degrees C, s, radians, turns or as a plain fraction; or a word.
+struct Argument {
+  double number = 0;
+  std::string word;
+  Place place;
+};
+
+/// One line of the schedule.
+struct StepCall {
+  std::string name;                       ///< "draw", "press" …
+  std::string id;                         ///< the smith's own label for `--at`; may be empty
+  std::map<std::string, Argument> given;  ///< only the keys the recipe gave
+  Place place;
+};
+
+/// One billet: its first stack and its steps in the order of work.
+struct BilletPlan {
+  std::string name;
+  double width_mm = 40;    ///< 0: as the bars in the stack are (only if there are bars and the recipe is silent)
+  double length_mm = 150;  ///< 0: likewise
+  std::vector<StackEntry> stack;  ///< `repeat` and `top` already written out
+  std::vector<StepCall> steps;
+  Place place;
+};
+
+enum class Grind { flat, sabre, hollow, convex, single };
+
+/// The blade asked for. Lengths in mm; unset sizes are the shape's own proportions.
+struct BladePlan {
+  std::string shape = "petty";       ///< a built-in outline, or "path"
+  std::string path;                  ///< SVG path data in mm, x from heel to tip, y up from the edge line
+  double length_mm = 0;              ///< 0: the shape's usual length; an own path has its own
+  std::optional<double> heel_mm;     ///< height at the heel
+  std::optional<std::array<double, 3>> spine_mm;  ///< thickness at heel, middle, 10 mm from the tip
+  std::optional<double> edge_mm;     ///< thickness at the edge before sharpening
+  Grind grind = Grind::flat;
+  double bevel = 0.6;                ///< sabre, single: height of the bevel as a share of the blade's height
+  double wheel_mm = 254;             ///< hollow: wheel diameter
+  double bow_mm = 0.2;               ///< convex: how far the face stands over the flat chord
+  std::string from;                  ///< billet the blade is ground from; empty: the last
+  std::optional<double> x_mm;        ///< heel from the bar's heel end
+  std::optional<double> y_mm;        ///< edge line from the bar's lower side, -W/2
+  double z_mm = 0;                   ///< offset of the blade's mid-plane from the bar's
+  double tang_mm = 30;               ///< metal that must be there behind the heel
+  bool flip = false;                 ///< the bar's top face becomes the left side
+  bool before_hardening = false;     ///< sizes are those before hardening and the last grind
+  Place place;
+};
+
+enum class FinishKind { bare, oxide, coffee };
+
+struct EtchPlan {
+  double depth_mm = 0.025;  ///< relief between a fully attacked and an untouched steel
+  FinishKind finish = FinishKind::oxide;
+};
+
+/// How even the hand is: waviness of the layers before the first step that bends them.
+struct HandPlan {
+  bool even = false;
+  double wander_mm = 0.08;  ///< rms across the thickness
+  double reach_mm = 18;     ///< correlation length along and across the bar
+  unsigned seed = 1;
+};
+
+/// Metal that is lost on the way, per face or per cut, in mm (trade estimates).
+struct Losses {
+  double scale_weld_mm = 0.15;   ///< a face, per welding heat
+  double scale_forge_mm = 0.05;  ///< a face, per other heat
+  double crop_mm = 8;            ///< an end, before a restack or fold
+  double kerf_mm = 2;            ///< a saw cut
+  double clean_mm = 0.4;         ///< a face, ground bright before it is welded again
+  static Losses none() { return {0, 0, 0, 0, 0}; }
+};
+
+/// A whole recipe, checked for words, units and ranges; sizes that depend on the bar are checked by forge().
+struct Recipe {
+  std::string file;     ///< as named by the caller, for messages
+  std::string title;
+  std::string comment;  ///< the first comment lines: what a smith would say of it
+  std::vector<Steel> steels;
+  std::vector<BilletPlan> billets;
+  std::optional<BladePlan> blade;
+  EtchPlan etch;
+  HandPlan hand;
+  Losses losses;
+};
+
+/// Reads and checks a recipe file ("-" reads standard input).
+///   Errors  Error(Fault::use) if the file cannot be read; Error(Fault::recipe) with every fault found.
+Recipe read_recipe(const std::string& path);
+
+/// Checks a recipe given as text; `name` stands for the file in messages.
+Recipe parse_recipe(std::string_view text, const std::string& name);
+
+/// A commented recipe to start from, as `etchcast new` writes it.
+std::string starter_recipe(const std::string& name);
+
+}  // namespace etchcast
