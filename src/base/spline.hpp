@@ -1,0 +1,146 @@
+#pragma once
+/// \file spline.hpp — smooth interpolation of evenly spaced samples, for tables inside maps.
+///
+/// Cubic B-splines: twice continuously differentiable, so a map built on one and on its derivative still has continuous
+/// slopes, and a table costs one number a node. Interpolation error is O(step^4) for the value, O(step^3) for the slope
+/// between nodes. Beyond the ends the last cubic goes on; callers keep their points inside.
+
+#include <cmath>
+#include <vector>
+
+namespace etchcast {
+
+/// Coefficients c[-1..n] of the interpolating cubic B-spline of `values`, slopes at both ends estimated by one-sided
+/// differences of fourth order. Result has values.size() + 2 entries. Needs at least 5 values.
+std::vector<double> bspline_coefficients(const std::vector<double>& values);
+
+/// Weights of four neighbouring coefficients at the fraction t of a step, and of the first and second derivative.
+template <class Real>
+struct SplineWeights {
+  Real w[4], d[4], e[4];
+  explicit SplineWeights(Real t) {
+    const Real u = 1 - t, sixth = Real(1) / 6;
+    w[0] = sixth * u * u * u;
+    w[1] = sixth * (4 - 3 * t * t * (2 - t));
+    w[2] = sixth * (4 - 3 * u * u * (2 - u));
+    w[3] = sixth * t * t * t;
+    d[0] = Real(-0.5) * u * u;
+    d[1] = Real(0.5) * t * (3 * t - 4);
+    d[2] = Real(-0.5) * u * (3 * u - 4);
+    d[3] = Real(0.5) * t * t;
+    e[0] = u;
+    e[1] = 3 * t - 2;
+    e[2] = 3 * u - 2;
+    e[3] = t;
+  }
+};
+
+/// A function of one variable.
+class Spline1 {
+ public:
+  Spline1() = default;
+  Spline1(double start, double step, const std::vector<double>& values)
+      : start_(start), step_(step), count_(int(values.size())), exact_(bspline_coefficients(values)),
+        quick_(exact_.begin(), exact_.end()) {}
+
+  bool empty() const { return count_ == 0; }
+  double start() const { return start_; }
+  double end() const { return start_ + step_ * (count_ - 1); }
+  double step() const { return step_; }
+  int count() const { return count_; }
+
+  template <class Real>
+  struct Jet {
+    Real f, d, dd;  ///< value, first and second derivative
+  };
+
+  template <class Real>
+  Jet<Real> jet(Real x) const {
+    const Real r = (x - Real(start_)) * Real(1 / step_);
+    Real cell = std::floor(r);
+    cell = cell < 0 ? Real(0) : cell;
+    cell = cell > Real(count_ - 2) ? Real(count_ - 2) : cell;
+    const SplineWeights<Real> s(r - cell);
+    const Real* c = data<Real>() + int(cell);
+    const Real c0 = c[0], c1 = c[1], c2 = c[2], c3 = c[3], k = Real(1 / step_);
+    return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
+            k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
+            k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
+  }
+  double operator()(double x) const { return jet(x).f; }
+
+ private:
+  template <class Real>
+  const Real* data() const {
+    if constexpr (sizeof(Real) == sizeof(float))
+      return quick_.data();
+    else
+      return exact_.data();
+  }
+  double start_ = 0, step_ = 1;
+  int count_ = 0;
+  std::vector<double> exact_;
+  std::vector<float> quick_;
+};
+
+/// A function of two variables on an even grid, x fastest.
+class Spline2 {
+ public:
+  Spline2() = default;
+  /// values[j * columns + i] stands at (x0 + i dx, y0 + j dy); at least 5 each way.
+  Spline2(double x0, double dx, int columns, double y0, double dy, int rows, const std::vector<double>& values);
+
+  bool empty() const { return columns_ == 0; }
+  int columns() const { return columns_; }
+  int rows() const { return rows_; }
+  double x(int i) const { return x0_ + i * dx_; }
+  double y(int j) const { return y0_ + j * dy_; }
+
+  template <class Real>
+  struct Jet {
+    Real f, x, y, xx, xy;  ///< value and derivatives
+  };
+
+  template <class Real>
+  Jet<Real> jet(Real px, Real py) const {
+    Real fx = (px - Real(x0_)) * Real(1 / dx_), fy = (py - Real(y0_)) * Real(1 / dy_);
+    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fy), rows_);
+    const SplineWeights<Real> sx(fx - i), sy(fy - j);
+    const int stride = columns_ + 2;
+    const Real* c = data<Real>() + size_t(j) * stride + size_t(i);
+    Real f = 0, gx = 0, gy = 0, gxx = 0, gxy = 0;
+    for (int row = 0; row < 4; ++row, c += stride) {
+      const Real v = sx.w[0] * c[0] + sx.w[1] * c[1] + sx.w[2] * c[2] + sx.w[3] * c[3];
+      const Real d = sx.d[0] * c[0] + sx.d[1] * c[1] + sx.d[2] * c[2] + sx.d[3] * c[3];
+      const Real e = sx.e[0] * c[0] + sx.e[1] * c[1] + sx.e[2] * c[2] + sx.e[3] * c[3];
+      f += sy.w[row] * v;
+      gx += sy.w[row] * d;
+      gxx += sy.w[row] * e;
+      gy += sy.d[row] * v;
+      gxy += sy.d[row] * d;
+    }
+    const Real kx = Real(1 / dx_), ky = Real(1 / dy_);
+    return {f, kx * gx, ky * gy, kx * kx * gxx, kx * ky * gxy};
+  }
+  double operator()(double px, double py) const { return jet(px, py).f; }
+
+ private:
+  template <class Real>
+  static Real clamp_cell(Real cell, int count) {
+    cell = cell < 0 ? Real(0) : cell;
+    return cell > Real(count - 2) ? Real(count - 2) : cell;
+  }
+  template <class Real>
+  const Real* data() const {
+    if constexpr (sizeof(Real) == sizeof(float))
+      return quick_.data();
+    else
+      return exact_.data();
+  }
+  double x0_ = 0, dx_ = 1, y0_ = 0, dy_ = 1;
+  int columns_ = 0, rows_ = 0;
+  std::vector<double> exact_;
+  std::vector<float> quick_;
+};
+
+}  // namespace etchcast

@@ -1,0 +1,108 @@
+// Document -> Recipe: the top of a recipe and its small tables. All faults are collected, then thrown at once.
+
+#include "recipe/check.hpp"
+
+#include <fmt/format.h>
+
+#include "base/words.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Range kEtchDepth{Unit::length, 0, 0.5};
+constexpr Range kWander{Unit::length, 0, 5};
+constexpr Range kReach{Unit::length, 1, 1000};
+constexpr Range kSeed{Unit::count, 0, 4294967295.0};
+constexpr Range kScale{Unit::length, 0, 2};
+constexpr Range kCrop{Unit::length, 0, 200};
+constexpr Range kKerf{Unit::length, 0, 20};
+constexpr Range kClean{Unit::length, 0, 5};
+
+void check_etch(const Value& value, EtchPlan& etch, Faults& faults) {
+  if (!is_table(value, "etch", faults)) return;
+  TableReader reader(value, "etch", "[etch]", faults);
+  keep(etch.depth_mm, reader.quantity("depth", kEtchDepth));
+  if (const auto finish = reader.word("finish", "bare|oxide|coffee"))
+    etch.finish = *finish == "bare" ? FinishKind::bare : *finish == "coffee" ? FinishKind::coffee : FinishKind::oxide;
+  reader.finish();
+}
+
+void check_hand(const Value& value, HandPlan& hand, Faults& faults) {
+  if (!is_table(value, "hand", faults)) return;
+  TableReader reader(value, "hand", "[hand]", faults);
+  keep(hand.even, reader.flag("even"));
+  keep(hand.wander_mm, reader.quantity("wander", kWander));
+  keep(hand.reach_mm, reader.quantity("reach", kReach));
+  if (const auto seed = reader.quantity("seed", kSeed)) hand.seed = static_cast<unsigned>(*seed);
+  reader.finish();
+}
+
+void check_losses(const Value& value, Losses& losses, Faults& faults) {
+  if (value.shape == Shape::flag) {
+    if (!value.flag) losses = Losses::none();
+    return;
+  }
+  if (value.shape != Shape::table) {
+    faults.add(value.spot, "losses",
+               fmt::format("losses must be true, false or a table [losses], not {}", shape_name(value.shape)));
+    return;
+  }
+  TableReader reader(value, "losses", "[losses]", faults);
+  keep(losses.scale_weld_mm, reader.quantity("scale_weld", kScale));
+  keep(losses.scale_forge_mm, reader.quantity("scale_forge", kScale));
+  keep(losses.crop_mm, reader.quantity("crop", kCrop));
+  keep(losses.kerf_mm, reader.quantity("kerf", kKerf));
+  keep(losses.clean_mm, reader.quantity("clean", kClean));
+  reader.finish();
+}
+
+// Steels before billets, billets before the blade: each may name what came before.
+void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
+  Names names;
+  keep(recipe.title, reader.word("title"));
+  if (const Value* losses = reader.find("losses")) check_losses(*losses, recipe.losses, faults);
+  if (const Value* steels = reader.find("steels"))
+    check_steels(*steels, recipe, names, faults);
+  else
+    reader.miss("[steels]", "a table of your own names: dark = \"1084\"");
+  if (const Value* billets = reader.find("billet"))
+    check_billets(*billets, recipe, names, faults);
+  else
+    reader.miss("[[billet]]", "a billet's table holds its name, width, length, stack and steps");
+  if (const Value* blade = reader.find("blade")) check_blade(*blade, recipe, names, faults);
+  if (const Value* etch = reader.find("etch")) check_etch(*etch, recipe.etch, faults);
+  if (const Value* hand = reader.find("hand")) check_hand(*hand, recipe.hand, faults);
+  reader.finish();
+}
+
+}  // namespace
+
+bool is_table(const Value& value, std::string_view name, Faults& faults) {
+  if (value.shape == Shape::table) return true;
+  const std::string found = value.headed ? fmt::format("[[{}]]", name) : std::string(shape_name(value.shape));
+  faults.add(value.spot, std::string(name), fmt::format("{} must be a table, not {}", name, found),
+             fmt::format("write [{}] on a line of its own, and its keys below", name));
+  return false;
+}
+
+bool is_good_name(const std::string& name, Spot spot, const std::string& path, Faults& faults) {
+  const bool good = !name.empty() && name.size() <= 60 && name.find_first_of(" \t\r\n\"'[]{},=#") == std::string::npos;
+  if (!good)
+    faults.add(spot, path, fmt::format("{} cannot be a name", in_quotes(name)),
+               "a name is one word of at most 60 letters, figures, - and _");
+  return good;
+}
+
+Recipe parse_recipe(std::string_view text, const std::string& name) {
+  const Document document = parse_document(text, name);
+  Recipe recipe;
+  recipe.file = name;
+  recipe.comment = document.comment;
+  Faults faults(document);
+  TableReader reader(document.root, "", "the recipe", faults);
+  check_tables(reader, recipe, faults);
+  faults.throw_if_any();
+  return recipe;
+}
+
+}  // namespace etchcast

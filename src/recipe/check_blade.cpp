@@ -1,0 +1,138 @@
+// [blade]: the blade asked for. Sizes that depend on the bar or the outline are judged when it is ground.
+
+#include <fmt/format.h>
+
+#include "base/units.hpp"
+#include "base/words.hpp"
+#include "recipe/check.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Range kLength{Unit::length, 10, 2000};
+constexpr Range kHeel{Unit::length, 2, 500};
+constexpr Range kSpine{Unit::length, 0.05, 50};
+constexpr Range kEdge{Unit::length, 0, 20};
+constexpr Range kBevel{Unit::share, 0.01, 1};
+constexpr Range kWheel{Unit::length, 10, 10000};
+constexpr Range kBow{Unit::length, 0, 10};
+constexpr Range kAlong{Unit::length, 0, 20000};
+constexpr Range kAcross{Unit::length, -1000, 1000};
+constexpr Range kThrough{Unit::length, -500, 500};
+constexpr Range kTang{Unit::length, 0, 1000};
+
+void check_outline(TableReader& reader, BladePlan& blade, Faults& faults) {
+  const auto shape = reader.word("shape"), path = reader.word("path");
+  keep(blade.shape, shape);
+  keep(blade.path, path);
+  if (path && !shape) blade.shape = "path";
+  if (path && blade.shape != "path")
+    faults.add(reader.table().spot, reader.path_of("path"), "a path is only read with shape = \"path\"",
+               "leave out one of the two");
+  if (!path && blade.shape == "path")
+    reader.miss("a path", "SVG path data in mm, x from heel to tip, y up from the edge line: path = \"M 0 0 L ... Z\"");
+  keep(blade.length_mm, reader.quantity("length", kLength));
+  blade.heel_mm = reader.quantity("heel", kHeel);
+}
+
+// Three thicknesses, or one for the whole spine.
+void check_spine(TableReader& reader, BladePlan& blade, Faults& faults) {
+  const Value* value = reader.find("spine");
+  if (!value) return;
+  const std::string path = reader.path_of("spine");
+  if (value->shape != Shape::list) {
+    if (const auto one = read_quantity(*value, kSpine, "spine", path, faults))
+      blade.spine_mm = std::array<double, 3>{*one, *one, *one};
+    return;
+  }
+  if (value->items.size() != 3)
+    return faults.add(value->spot, path,
+                      fmt::format("spine needs three thicknesses or one, not {}", value->items.size()),
+                      "at the heel, in the middle, 10 mm from the tip: spine = [\"2.4 mm\", \"1.8 mm\", \"0.7 mm\"]");
+  std::array<double, 3> spine{};
+  bool good = true;
+  for (std::size_t i = 0; i < 3; ++i) {
+    const auto one = read_quantity(value->items[i], kSpine, fmt::format("spine[{}]", i + 1),
+                                   fmt::format("{}[{}]", path, i + 1), faults);
+    good = good && one;
+    spine[i] = one.value_or(0);
+  }
+  if (good) blade.spine_mm = spine;
+}
+
+void check_edge(TableReader& reader, BladePlan& blade, Faults& faults) {
+  const Value* value = reader.find("edge");
+  if (!value) return;
+  const std::string path = reader.path_of("edge");
+  blade.edge_mm = read_quantity(*value, kEdge, "edge", path, faults);
+  if (!blade.edge_mm || !blade.spine_mm) return;
+  for (const double spine : *blade.spine_mm)
+    if (*blade.edge_mm > spine)
+      return faults.add(value->spot, path,
+                        fmt::format("the edge, {}, is thicker than the spine, {}",
+                                    quantity_text(*blade.edge_mm, Unit::length), quantity_text(spine, Unit::length)));
+}
+
+// A size that only one grind has, given with another grind, is a key nobody reads.
+void check_grind_size(TableReader& reader, std::string_view key, const Range& range, bool read, std::string_view grinds,
+                      double& size, Faults& faults) {
+  const Value* value = reader.find(key);
+  if (!value) return;
+  keep(size, read_quantity(*value, range, key, reader.path_of(key), faults));
+  if (!read)
+    faults.add(value->spot, reader.path_of(key), fmt::format("{} is only read for grind = {}", key, grinds),
+               "take it out, or change the grind");
+}
+
+void check_grind(TableReader& reader, BladePlan& blade, Faults& faults) {
+  constexpr std::pair<std::string_view, Grind> kGrinds[] = {{"flat", Grind::flat},
+                                                            {"sabre", Grind::sabre},
+                                                            {"hollow", Grind::hollow},
+                                                            {"convex", Grind::convex},
+                                                            {"single", Grind::single}};
+  const Value* given = reader.find("grind");
+  const auto word = reader.word("grind", "flat|sabre|hollow|convex|single");
+  for (const auto& [name, grind] : kGrinds)
+    if (word == name) blade.grind = grind;
+  const bool doubtful = given && !word;  // a misspelt grind says nothing about its sizes
+  const bool bevelled = blade.grind == Grind::sabre || blade.grind == Grind::single;
+  check_grind_size(reader, "bevel", kBevel, doubtful || bevelled, "\"sabre\" or \"single\"", blade.bevel, faults);
+  check_grind_size(reader, "wheel", kWheel, doubtful || blade.grind == Grind::hollow, "\"hollow\"", blade.wheel_mm,
+                   faults);
+  check_grind_size(reader, "bow", kBow, doubtful || blade.grind == Grind::convex, "\"convex\"", blade.bow_mm, faults);
+}
+
+void check_position(TableReader& reader, BladePlan& blade, const Names& names, Faults& faults) {
+  if (const Value* from = reader.find("from")) {
+    keep(blade.from, read_word(*from, {}, "from", reader.path_of("from"), faults));
+    if (!blade.from.empty() && !names.billets.contains(blade.from)) {
+      const std::vector<std::string_view> known(names.billets.begin(), names.billets.end());
+      faults.add(from->spot, reader.path_of("from"), fmt::format("there is no billet {}", in_quotes(blade.from)),
+                 hint_for_unknown(blade.from, known));
+    }
+  }
+  blade.x_mm = reader.quantity("x", kAlong);
+  blade.y_mm = reader.quantity("y", kAcross);
+  keep(blade.z_mm, reader.quantity("z", kThrough));
+  keep(blade.tang_mm, reader.quantity("tang", kTang));
+  keep(blade.flip, reader.flag("flip"));
+  keep(blade.before_hardening, reader.flag("before_hardening"));
+}
+
+}  // namespace
+
+void check_blade(const Value& value, Recipe& recipe, const Names& names, Faults& faults) {
+  if (!is_table(value, "blade", faults)) return;
+  TableReader reader(value, "blade", "[blade]", faults);
+  BladePlan blade;
+  blade.place = faults.place(value.spot);
+  check_outline(reader, blade, faults);
+  check_spine(reader, blade, faults);
+  check_edge(reader, blade, faults);
+  check_grind(reader, blade, faults);
+  check_position(reader, blade, names, faults);
+  reader.finish();
+  recipe.blade = std::move(blade);
+}
+
+}  // namespace etchcast

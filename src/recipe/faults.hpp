@@ -1,0 +1,31 @@
+#pragma once
+/// \file faults.hpp — collects what is wrong with a recipe, to tell it all at once.
+
+#include <string>
+#include <vector>
+
+#include "recipe/document.hpp"
+
+namespace etchcast {
+
+class Faults {
+ public:
+  explicit Faults(const Document& document) : document_(document) {}
+
+  /// Notes one fault. `key` is the path of what is at fault, e.g. "billet.bar.steps[3].depth" (steps count from 1).
+  void add(Spot spot, std::string key, std::string message, std::string hint = {});
+
+  Place place(Spot spot) const { return document_.place(spot); }
+  /// True once further faults are only counted: their hints need not be worked out.
+  bool full() const { return untold_ > 0; }
+
+  /// Throws one Error(Fault::recipe) with all faults in the order of the text, if there are any.
+  void throw_if_any();
+
+ private:
+  const Document& document_;
+  std::vector<Diagnostic> faults_;
+  std::size_t untold_ = 0;  ///< beyond what anyone reads; only their number is kept
+};
+
+}  // namespace etchcast

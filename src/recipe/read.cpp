@@ -1,0 +1,46 @@
+// Reads a recipe from a file or from standard input.
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+
+#include "base/words.hpp"
+#include "etchcast/recipe.hpp"
+#include "recipe/document.hpp"
+
+namespace etchcast {
+namespace {
+
+// At most one byte more than a recipe may have: enough to see that it is too large, whatever the source is.
+std::string read_bounded(std::istream& stream) {
+  std::string text(kLargestRecipe + 1, '\0');
+  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+  text.resize(static_cast<std::size_t>(stream.gcount()));
+  return text;
+}
+
+std::string read_file(const std::string& path) {
+  std::error_code ignored;
+  if (path.empty()) throw Error(Fault::use, "no recipe is named", "give the path of a recipe, or - for standard input");
+  if (std::filesystem::is_directory(path, ignored))
+    throw Error(Fault::use, fmt::format("{} is a folder, not a recipe", in_quotes(path)), "name a file in it");
+  if (!std::filesystem::exists(path, ignored))
+    throw Error(Fault::use, fmt::format("there is no file {}", in_quotes(path)),
+                "`etchcast new NAME` writes a recipe to start from");
+  std::ifstream stream(path, std::ios::binary);
+  if (!stream) throw Error(Fault::use, fmt::format("{} cannot be opened", in_quotes(path)), "may you read that file?");
+  std::string text = read_bounded(stream);
+  if (stream.bad()) throw Error(Fault::use, fmt::format("{} cannot be read to its end", in_quotes(path)));
+  return text;
+}
+
+}  // namespace
+
+Recipe read_recipe(const std::string& path) {
+  if (path == "-") return parse_recipe(read_bounded(std::cin), "standard input");
+  return parse_recipe(read_file(path), path);
+}
+
+}  // namespace etchcast
