@@ -1,0 +1,49 @@
+// dimple: studs pressed into the faces.
+#include <fmt/format.h>
+
+#include "workpiece/tools.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Parameter kParameters[] = {
+    {"radius", Unit::length, 0.2, 100, "4 mm", false, "", "Radius of the ball end of a stud."},
+    {"depth", Unit::length, 0.01, 100, "", true, "", "How far a stud goes below the untouched face."},
+    {"spacing", Unit::length, 1, 500, "", true, "", "From stud to stud."},
+    {"set", Unit::word, 0, 0, "hexagonal", false, "hexagonal|square|random", "How the studs stand."},
+    {"sides", Unit::word, 0, 0, "offset", false, "top|bottom|aligned|offset", "Offset: the lower studs stand in the gaps of the upper ones."},
+    {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set."},
+    {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not."},
+    {"flow", Unit::word, 0, 0, "plane", false, "plane", "How the metal is taken to move: plane sections."},
+};
+constexpr Example kExamples[] = {
+    {R"({ do = "dimple", radius = "4 mm", depth = "1 mm", spacing = "10 mm" })", "raindrops"},
+};
+
+void apply(const Arguments& a, Workpiece& w) {
+  if (w.bar().section == Section::round) w.need_even(a);
+  w.heat(a, false, 1);
+  Profile ball;
+  ball.radius = a.number("radius");
+  ball.flank_rad = 1.5;  // a ball end runs out into a shank
+  Pattern pattern{set_of(a.word("set")), a.number("spacing"), false, unsigned(a.number("seed"))};
+  const double depth = a.number("depth");
+  const std::string sides = a.word("sides");
+  ToolPair tools;
+  if (sides != "bottom") tools.top = studs(ball, pattern, depth);
+  pattern.between = sides == "offset";
+  if (sides != "top") tools.bottom = studs(ball, pattern, depth);
+  press_faces(w, tools, a.word("ends") == "held", a, "depth");
+}
+
+}  // namespace
+
+namespace steps {
+extern const Step dimple{
+    "dimple", "Press round studs into the faces (raindrop).", Kind::bulk, kParameters, kExamples,
+    "Presses ball-ended studs into one or both faces. Ground flat, each dimple shows closed rings: for a ball of radius R "
+    "pressed to depth h, a layer met at depth d makes a ring of radius sqrt(2R(h-d) - (h-d)^2). How metal shares its flow "
+    "between length and width is a rough guess; volume is exact.",
+    apply};
+}  // namespace steps
+}  // namespace etchcast

@@ -1,0 +1,88 @@
+// grind: the faces ground to planes.
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "workpiece/forming.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Parameter kParameters[] = {
+    {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after grinding."},
+    {"depth", Unit::length, 0, 200, "", false, "", "Instead: how much comes off each named face, from its highest place."},
+    {"faces", Unit::word, 0, 0, "both", false, "both|top|bottom", "Faces that are ground."},
+};
+constexpr Example kExamples[] = {
+    {R"({ do = "grind", thickness = "8 mm" })", "half from each face"},
+    {R"({ do = "grind", depth = "0.5 mm", faces = "top" })", "skin off one face"},
+};
+
+struct Planes {
+  double bottom, top;
+};
+
+/// From both faces: the new mid-plane lies midway between the deepest floors, so that humps go first.
+Planes planes_of(const Arguments& a, const Bar& bar) {
+  const Relief &top = *bar.top, &bottom = *bar.bottom;
+  const std::string faces = a.word("faces");
+  if (a.has("depth")) {
+    const double d = a.number("depth");
+    return {bottom.lowest() + (faces != "top" ? d : 0), top.highest() - (faces != "bottom" ? d : 0)};
+  }
+  const double t = a.number("thickness");
+  if (faces == "top") return {bottom.lowest(), bottom.lowest() + t};
+  if (faces == "bottom") return {top.highest() - t, top.highest()};
+  const double middle = (top.lowest() + bottom.highest()) / 2;
+  return {middle - t / 2, middle + t / 2};
+}
+
+Relief planed(const Bar& bar, const Relief& face, double plane, double shift, bool upper) {
+  const bool clean = upper ? face.lowest() >= plane - 1e-6 : face.highest() <= plane + 1e-6;
+  if (clean || face.form() == Relief::Form::flat)
+    return Relief::flat((upper ? std::min(face.highest(), plane) : std::max(face.lowest(), plane)) - shift);
+  const auto level = [&](double z) { return (upper ? std::min(z, plane) : std::max(z, plane)) - shift; };
+  if (face.form() == Relief::Form::ridged) {
+    const double c = std::cos(face.angle()), s = std::sin(face.angle());
+    const double low = std::min(0.0, bar.length_mm * c) - std::abs(s) * bar.width_mm / 2;
+    const double high = std::max(0.0, bar.length_mm * c) + std::abs(s) * bar.width_mm / 2;
+    return Relief::ridged(face.angle(), low, high, 0.02, [&](double u) { return level(face(u * c, u * s)); });
+  }
+  return Relief::free(bar.length_mm, bar.width_mm, 0.25, [&](double x, double y) { return level(face(x, y)); });
+}
+
+void apply(const Arguments& a, Workpiece& w) {
+  w.need_even(a, true, true);
+  if (a.has("thickness") == a.has("depth"))
+    a.refuse("do", "a grind needs either 'thickness' or 'depth'", "e.g. thickness = \"3.2 mm\"");
+  const Bar old = w.bar();
+  const Planes p = planes_of(a, old);
+  const double t = p.top - p.bottom, stands = old.top->highest() - old.bottom->lowest();
+  if (t < 0.1) a.refuse(a.has("depth") ? "depth" : "thickness", fmt::format("nothing of the {:.2f} mm would be left", stands));
+  if (t > stands + 1e-9)
+    a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here, thinner than the {:.2f} mm asked for", stands, t));
+  if (old.even()) return w.cut(std::max(0.0, p.bottom - old.bottom->lowest()), std::max(0.0, old.top->highest() - p.top), 0, 0, 0);
+  const double mean = heights(old).mean, middle = (p.top + p.bottom) / 2;
+  const double low_floor = p.top - old.top->lowest(), high_floor = old.bottom->highest() - p.bottom;
+  for (const auto& [floor, name] : {std::pair{low_floor, "top"}, std::pair{high_floor, "bottom"}})
+    if (floor > 0.005)
+      w.warn(a.call().place, fmt::format("floors on the {} face stay {:.2f} mm below the ground plane: grind to {:.2f} mm, or press less deep",
+                                         name, floor, t - 2 * std::max(low_floor, high_floor)));
+  w.note(fmt::format("ground off: {:.2f} mm from the top's humps, {:.2f} mm from the bottom's",
+                     std::max(0.0, old.top->highest() - p.top), std::max(0.0, p.bottom - old.bottom->lowest())));
+  w.recentre(middle);
+  w.set_faces(planed(old, *old.bottom, p.bottom, middle, false), planed(old, *old.top, p.top, middle, true));
+  w.set_size(old.length_mm, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
+  w.settle_volume(old.volume_mm3 * heights(w.bar()).mean / mean);
+}
+
+}  // namespace
+
+namespace steps {
+extern const Step grind{
+    "grind", "Grind the faces flat.", Kind::cut, kParameters, kExamples,
+    "Takes metal off in planes; no metal moves. After pressing, the plane from both faces lies midway between the deepest "
+    "floors, so humps go first. Floors left below the plane stay as forged, and a warning tells how deep.",
+    apply};
+}  // namespace steps
+}  // namespace etchcast

@@ -1,0 +1,89 @@
+// press: ridge dies closed on the bar.
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "workpiece/tools.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Parameter kParameters[] = {
+    {"die", Unit::word, 0, 0, "round", false, "round|vee|flat|sine", "Shape of a ridge."},
+    {"spacing", Unit::length, 0.5, 500, "", true, "", "Crest to crest along the normal to the ridges, as seen on the pressed bar."},
+    {"depth", Unit::length, 0.01, 200, "", false, "",
+     "How far each die's crest goes below the untouched face; of a sine die, crest to trough."},
+    {"stop", Unit::length, 0.1, 500, "", false, "", "Instead of depth: gap left between opposite crests (or crest and anvil)."},
+    {"nose", Unit::length, 0.1, 100, "", false, "", "Radius of a ridge's nose. Default: 3.2 mm round, 0.8 mm vee."},
+    {"flank", Unit::angle, 0.0873, 1.5708, "60 deg", false, "", "Angle of a ridge's flank from the bar's face; 90 for a rod."},
+    {"land", Unit::length, 0.1, 200, "3 mm", false, "", "Width of a flat ridge."},
+    {"ridge", Unit::length, 0.1, 200, "", false, "", "Height of the die's ridges, to tell whether metal reaches their root."},
+    {"sides", Unit::word, 0, 0, "offset", false, "top|bottom|aligned|offset",
+     "One face, both with crest against crest, or both with the lower die shifted by half a spacing."},
+    {"phase", Unit::share, -10, 10, "0 %", false, "", "Place of the first top crest from the heel end, as a share of the spacing."},
+    {"angle", Unit::angle, -1.5708, 1.5708, "0 deg", false, "",
+     "0 for ridges straight across; positive turns them counter-clockwise on the top face."},
+    {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not, and the humps rise."},
+    {"flow", Unit::word, 0, 0, "plane", false, "plane", "How the metal is taken to move: plane sections."},
+};
+constexpr Example kExamples[] = {
+    {R"({ do = "press", die = "round", spacing = "12.7 mm", depth = "1.5 mm", sides = "offset" })", "a ladder"},
+    {R"({ do = "press", die = "sine", spacing = "10 mm", depth = "1 mm", sides = "top" })", "one wavy face"},
+};
+
+Profile profile_of(const Arguments& a, double spacing, double depth) {
+  Profile p;
+  const std::string die = a.word("die");
+  p.kind = die == "flat" ? Profile::Kind::flat : die == "sine" ? Profile::Kind::sine : Profile::Kind::nose;
+  p.radius = a.has("nose") ? a.number("nose") : die == "vee" ? 0.8 : 3.2;
+  p.flank_rad = a.number("flank");
+  p.land = a.number("land");
+  p.spacing = spacing;
+  p.swing = depth;
+  return p;
+}
+
+double depth_of(const Arguments& a, const Workpiece& w, bool both) {
+  if (a.has("depth") == a.has("stop")) a.refuse("do", "a press needs either 'depth' or 'stop'", "e.g. depth = \"1.5 mm\"");
+  if (a.has("depth")) return a.number("depth");
+  const double thick = w.bar().top->highest() - w.bar().bottom->lowest();
+  const double depth = (thick - a.number("stop")) / (both ? 2 : 1);
+  if (depth <= 0)
+    a.refuse("stop", fmt::format("the bar is {:.2f} mm thick: dies stopped at {:.2f} mm do not touch it", thick, a.number("stop")));
+  return depth;
+}
+
+void apply(const Arguments& a, Workpiece& w) {
+  if (w.bar().section == Section::round) w.need_even(a);
+  w.heat(a, false, 1);
+  const double spacing = a.number("spacing");
+  const std::string sides = a.word("sides");
+  const bool both = sides == "aligned" || sides == "offset";
+  const double depth = depth_of(a, w, both);
+  const Profile profile = profile_of(a, spacing, depth);
+  const std::string key = a.has("depth") ? "depth" : "stop";
+  if (profile.kind == Profile::Kind::flat && profile.land >= spacing)
+    a.refuse(a.has("land") ? "land" : "spacing", fmt::format("ridges {:.1f} mm wide do not fit a spacing of {:.1f} mm", profile.land, spacing));
+  ToolPair tools;
+  if (sides != "bottom") tools.top = ridges(profile, spacing, a.number("phase"), a.number("angle"), depth);
+  if (sides != "top") tools.bottom = ridges(profile, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);
+  const double root = profile.rise(spacing / 2);
+  if (a.has("ridge") && depth > a.number("ridge"))
+    w.note(fmt::format("metal reaches the root of the die: {:.2f} mm deep with ridges {:.2f} mm high", depth, a.number("ridge")));
+  if (profile.kind != Profile::Kind::sine && root < depth)
+    w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
+  press_faces(w, tools, a.word("ends") == "held", a, key);
+}
+
+}  // namespace
+
+namespace steps {
+extern const Step press{
+    "press", "Press ridges into the faces (ladder).", Kind::bulk, kParameters, kExamples,
+    "Closes ridge dies on the bar. The die's ridge makes the groove in the bar; metal between ridges stays at the old face and "
+    "the bar lengthens, unless its ends are held. Layers follow the faces, each keeping its share of the thickness (plane "
+    "sections): the long-wave limit, exact in volume, which overrates how deep a short wave reaches: `check` says by how much. "
+    "Ground flat afterwards, skin layers show in the grooves and the humps are cut through.",
+    apply};
+}  // namespace steps
+}  // namespace etchcast

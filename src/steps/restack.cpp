@@ -1,0 +1,46 @@
+// restack: cut in pieces, piled.
+#include <fmt/format.h>
+
+#include "workpiece/workpiece.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Parameter kParameters[] = {
+    {"pieces", Unit::count, 2, 1000, "", true, "", "Equal pieces the bar is cut into."},
+    {"flip", Unit::word, 0, 0, "none", false, "none|over|end|spin",
+     "How every second piece is turned: over about its length, end for end, or spun about the upright."},
+};
+constexpr Example kExamples[] = {
+    {R"({ do = "restack", pieces = 4 })", "11 layers, the same steel outside, become 41"},
+};
+
+Flip flip_of(const std::string& word) {
+  return word == "over" ? Flip::over : word == "end" ? Flip::end : word == "spin" ? Flip::spin : Flip::none;
+}
+
+void apply(const Arguments& a, Workpiece& w) {
+  w.need_even(a);
+  const Losses& lost = w.losses();
+  const int pieces = int(a.number("pieces"));
+  const double piece = (w.length() - 2 * lost.crop_mm - (pieces - 1) * lost.kerf_mm) / pieces;
+  if (piece < 2)
+    a.refuse("pieces", fmt::format("a bar {:.1f} mm long, cropped and sawn, gives no {} pieces worth the name", w.length(), pieces),
+             "fewer pieces, or a longer bar");
+  if (w.thickness() <= 2 * lost.clean_mm)
+    a.refuse("do", fmt::format("cleaning would take the whole {:.2f} mm of thickness", w.thickness()));
+  if (double(w.bar().bands.size()) * pieces > 1e6)
+    a.refuse("pieces", fmt::format("that makes {:.0f} layers; a million is the limit", double(w.bar().bands.size()) * pieces));
+  w.pile(pieces, flip_of(a.word("flip")), lost.crop_mm, lost.kerf_mm, lost.clean_mm);
+}
+
+}  // namespace
+
+namespace steps {
+extern const Step restack{
+    "restack", "Cut into equal pieces and pile them.", Kind::pile, kParameters, kExamples,
+    "Crops both ends, saws the bar in pieces, cleans the faces and piles them: the piece from the heel at the bottom, the "
+    "next on it. Where the same steel meets itself the two layers become one. Weld next.",
+    apply};
+}  // namespace steps
+}  // namespace etchcast

@@ -1,0 +1,36 @@
+// trim: ends and sides cut off.
+#include <fmt/format.h>
+
+#include "workpiece/workpiece.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr Parameter kParameters[] = {
+    {"ends", Unit::length, 0, 5000, "0 mm", false, "", "Cut off each end."},
+    {"heel", Unit::length, 0, 20000, "0 mm", false, "", "Cut off the heel end, besides `ends`."},
+    {"tip", Unit::length, 0, 20000, "0 mm", false, "", "Cut off the tip end, besides `ends`."},
+    {"sides", Unit::length, 0, 500, "0 mm", false, "", "Cut off each side."},
+};
+constexpr Example kExamples[] = {
+    {R"({ do = "trim", ends = "10 mm", sides = "2 mm" })", "20 mm shorter, 4 mm narrower"},
+};
+
+void apply(const Arguments& a, Workpiece& w) {
+  w.need_even(a);
+  const double heel = a.number("ends") + a.number("heel"), tip = a.number("ends") + a.number("tip");
+  if (heel + tip >= w.length() - 1) a.refuse(a.has("ends") ? "ends" : "do", fmt::format("nothing of the {:.1f} mm bar would be left", w.length()));
+  if (2 * a.number("sides") >= w.width() - 1) a.refuse("sides", fmt::format("nothing of the {:.1f} mm width would be left", w.width()));
+  w.cut(0, 0, a.number("sides"), heel, tip);
+}
+
+}  // namespace
+
+namespace steps {
+extern const Step trim{
+    "trim", "Cut ends and sides off.", Kind::cut, kParameters, kExamples,
+    "Takes metal off the ends and sides. Fish-mouthed ends cost 6 to 13 mm a weld and pinched edges 3 to 5 mm a side "
+    "(common practice).",
+    apply};
+}  // namespace steps
+}  // namespace etchcast

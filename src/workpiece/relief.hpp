@@ -1,0 +1,39 @@
+#pragma once
+/// \file relief.hpp — the height of one face of a bar: flat, ridged along one direction, or any shape.
+
+#include <functional>
+
+#include "base/spline.hpp"
+
+namespace etchcast {
+
+/// Height of a face over the bar, mm. Immutable and cheap to copy through shared tables.
+class Relief {
+ public:
+  enum class Form { flat, ridged, free };
+
+  static Relief flat(double height);
+  /// Height depends only on u = x cos(angle) + y sin(angle); tabulated over [from, to] at `step`.
+  static Relief ridged(double angle_rad, double from, double to, double step, const std::function<double(double)>& height);
+  /// Any height over 0..length, -width/2..width/2; tabulated at about `step`.
+  static Relief free(double length, double width, double step, const std::function<double(double, double)>& height);
+
+  Form form() const { return form_; }
+  double angle() const { return angle_; }
+  double lowest() const { return lowest_ + offset_; }
+  double highest() const { return highest_ + offset_; }
+  /// The same face, raised.
+  Relief raised(double by) const;
+  /// Height and slopes at a place of the bar.
+  struct Sample { double height, slope_x, slope_y; };
+  Sample sample(double x, double y) const;
+  double operator()(double x, double y) const { return sample(x, y).height; }
+
+ private:
+  Form form_ = Form::flat;
+  double offset_ = 0, angle_ = 0, lowest_ = 0, highest_ = 0;
+  Spline1 ridge_;
+  Spline2 field_;
+};
+
+}  // namespace etchcast

@@ -1,0 +1,104 @@
+// Tool shapes as functions over the bar.
+#include "workpiece/tools.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/noise.hpp"
+
+namespace etchcast {
+
+namespace {
+constexpr double kPi = 3.14159265358979323846;
+double unit_noise(unsigned seed, int i, int j, int k) { return hash_bits(seed, i, j, k) * 0x1p-32; }
+}  // namespace
+
+double Profile::rise(double r) const {
+  const double flank = std::min(flank_rad, 85 * kPi / 180);  // a vertical wall has no height over x
+  switch (kind) {
+    case Kind::nose:
+    case Kind::cap: {
+      const double end = radius * std::sin(flank);
+      if (r <= end) return radius - std::sqrt(std::max(0.0, radius * radius - r * r));
+      return radius * (1 - std::cos(flank)) + (r - end) * std::tan(flank);
+    }
+    case Kind::flat: return std::max(0.0, r - land / 2) * std::tan(flank);
+    case Kind::sine: return swing / 2 * (1 - std::cos(2 * kPi * r / spacing));
+  }
+  return 0;
+}
+
+double Profile::feature(double depth) const {
+  if (kind == Kind::sine) return spacing / 4;
+  if (kind == Kind::flat) return std::max(0.3, std::min(land, depth));
+  return std::max(0.3, std::min(radius, std::sqrt(2 * radius * depth)));
+}
+
+ToolFace ridges(const Profile& profile, double spacing, double phase, double angle_rad, double depth) {
+  ToolFace face;
+  face.ridged = true;
+  face.angle_rad = angle_rad;
+  face.feature_mm = profile.feature(depth);
+  face.along = [=](double u) {
+    const double v = u / spacing - phase;
+    return depth - profile.rise(std::abs(v - std::round(v)) * spacing);
+  };
+  return face;
+}
+
+Pattern::Set set_of(const std::string& word) {
+  return word == "square" ? Pattern::Set::square : word == "random" ? Pattern::Set::random : Pattern::Set::hexagonal;
+}
+
+double Pattern::nearest(double x, double y) const {
+  const bool hex = set != Set::square;
+  const double row = hex ? spacing * std::sqrt(0.75) : spacing;
+  // The gap of a hexagonal set is the middle of a triangle; of a square one the middle of the square.
+  const double shift_x = between ? spacing / 2 : 0, shift_y = between ? (hex ? row / 3 : row / 2) : 0;
+  x -= shift_x, y -= shift_y;
+  const int j0 = int(std::floor(y / row));
+  double least = 1e18;
+  for (int j = j0 - 1; j <= j0 + 2; ++j) {
+    const double lead = hex && (j & 1) ? spacing / 2 : 0;
+    const int i0 = int(std::floor((x - lead) / spacing));
+    for (int i = i0 - 1; i <= i0 + 2; ++i) {
+      double px = lead + i * spacing, py = j * row;
+      if (set == Set::random) {
+        const unsigned own = seed + (between ? 7919u : 0u);
+        px += (unit_noise(own, i, j, 0) - 0.5) * 0.7 * spacing;
+        py += (unit_noise(own, i, j, 1) - 0.5) * 0.7 * row;
+      }
+      least = std::min(least, (x - px) * (x - px) + (y - py) * (y - py));
+    }
+  }
+  return std::sqrt(least);
+}
+
+ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
+  ToolFace face;
+  face.ridged = false;
+  face.feature_mm = profile.feature(depth);
+  face.over = [=](double x, double y) { return depth - profile.rise(pattern.nearest(x, y)); };
+  return face;
+}
+
+ToolFace blows(double crown, double spacing, double depth, unsigned seed) {
+  ToolFace face;
+  face.ridged = false;
+  face.feature_mm = std::min(std::sqrt(2 * crown * depth), spacing);
+  face.over = [=](double x, double y) {
+    const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
+    double deepest = -1e9;
+    for (int j = j0 - 2; j <= j0 + 2; ++j)
+      for (int i = i0 - 2; i <= i0 + 2; ++i) {
+        const double px = (i + unit_noise(seed, i, j, 0)) * spacing, py = (j + unit_noise(seed, i, j, 1)) * spacing;
+        const double own = depth * (0.4 + 0.6 * unit_noise(seed, i, j, 2));
+        const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
+        deepest = std::max(deepest, own - r2 / (2 * crown));
+      }
+    return deepest;
+  };
+  return face;
+}
+
+}  // namespace etchcast

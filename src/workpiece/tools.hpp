@@ -1,0 +1,42 @@
+#pragma once
+/// \file tools.hpp — shapes of dies, cutters, punches and hammers, and where they meet the bar.
+
+#include <string>
+
+#include "workpiece/forming.hpp"
+
+namespace etchcast {
+
+/// Height of a tool's surface over its deepest point, at distance r from it, mm.
+struct Profile {
+  enum class Kind { nose, flat, sine, cap } kind = Kind::nose;
+  double radius = 3.2;       ///< nose, cap: rounding of the tip
+  double flank_rad = 1.047;  ///< angle of the flank from the bar's face; 90 degrees is taken as 85
+  double land = 0;           ///< flat: width of the floor
+  double spacing = 12, swing = 1;  ///< sine: crest to crest, crest to trough
+  double rise(double r) const;
+  /// Smallest thing on it that a table must show.
+  double feature(double depth) const;
+};
+
+/// Parallel ridges: crests at (phase + k) * spacing along the normal.
+ToolFace ridges(const Profile& profile, double spacing, double phase, double angle_rad, double depth);
+
+/// Where single tools stand.
+struct Pattern {
+  enum class Set { hexagonal, square, random } set = Set::hexagonal;
+  double spacing = 10;
+  bool between = false;   ///< stand in the gaps of the set on the other face
+  unsigned seed = 1;
+  /// Distance from (x, y) to the nearest place of the set.
+  double nearest(double x, double y) const;
+};
+ToolFace studs(const Profile& profile, const Pattern& pattern, double depth);
+
+/// Random blows of a hammer with a crown of that radius; their depth varies from 0.4 to 1 of `depth`.
+ToolFace blows(double crown, double spacing, double depth, unsigned seed);
+
+/// The recipe word for a set.
+Pattern::Set set_of(const std::string& word);
+
+}  // namespace etchcast
