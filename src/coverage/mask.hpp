@@ -1,0 +1,19 @@
+#pragma once
+/// \file mask.hpp — the share of each pixel inside an outline, by exact area.
+
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace etchcast {
+
+/// A grid of square pixels in a view: the outer corner of pixel (row 0, column 0) lies at (left, top), rows go down.
+struct Grid {
+  double left = 0, top = 0, mm_per_px = 0.05;
+  int columns = 0, rows = 0;
+};
+
+/// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
+std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid);
+
+}  // namespace etchcast

@@ -1,0 +1,101 @@
+// Metal laid onto the plate, a few dozen rows at a time so that memory stays small whatever the picture's size.
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "etchcast/output.hpp"
+#include "plate/plate.hpp"
+
+namespace etchcast {
+
+namespace {
+
+double seconds() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
+
+/// Linear light of an sRGB byte, for laying metal over ground at the outline.
+float linear_of(std::uint8_t byte) {
+  static const auto table = [] {
+    std::vector<float> t(256);
+    for (int i = 0; i < 256; ++i) {
+      const double s = i / 255.0;
+      t[i] = float(s <= 0.04045 ? s / 12.92 : std::pow((s + 0.055) / 1.055, 2.4));
+    }
+    return t;
+  }();
+  return table[byte];
+}
+
+void blend(Image& image, const Panel& panel, const Field& field, const Light& light, int first_row) {
+  constexpr int kHalo = Field::kHalo;
+#pragma omp parallel for schedule(static)
+  for (int r = 0; r < light.rows; ++r) {
+    const int y = panel.row + first_row + r;
+    if (y < 0 || y >= image.rows) continue;
+    std::vector<float> line(size_t(light.columns) * 3);
+    const int from = std::max(0, -panel.column), to = std::min(light.columns, image.columns - panel.column);
+    std::uint8_t* out = &image.rgb[(size_t(y) * image.columns + panel.column) * 3];
+    for (int c = from; c < to; ++c) {
+      const float m = field.mask[field.index(r + kHalo, c + kHalo)];
+      for (int k = 0; k < 3; ++k) {
+        const float metal = light.rgb[(size_t(r) * light.columns + c) * 3 + k];
+        line[3 * c + k] = m >= 1 ? metal : m <= 0 ? 0 : m * metal + (1 - m) * linear_of(out[3 * c + k]);
+      }
+    }
+    std::vector<std::uint8_t> bytes(line.size());
+    srgb_bytes(line, bytes);
+    for (int c = from; c < to; ++c)
+      if (field.mask[field.index(r + kHalo, c + kHalo)] > 0)
+        for (int k = 0; k < 3; ++k) out[3 * c + k] = bytes[3 * c + k];
+  }
+}
+
+}  // namespace
+
+int panel_columns(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->width() * px_per_mm))); }
+int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->height() * px_per_mm))); }
+
+void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
+  constexpr int kHalo = Field::kHalo, kRows = 64;
+  const int steels = int(recipe.steels.size());
+  const Sampler sampler(*panel.bar, steels);
+  const int columns = panel_columns(panel, image.px_per_mm), rows = panel_rows(panel, image.px_per_mm);
+  Field field;
+  for (int first = 0; first < rows; first += kRows) {
+    const int n = std::min(kRows, rows - first);
+    const double start = seconds();
+    field.resize(columns + 2 * kHalo, n + 2 * kHalo, steels);
+    field.mm_per_px = 1 / image.px_per_mm;
+    field.left_mm = -kHalo * field.mm_per_px;
+    field.top_mm = panel.view->height() - (first - kHalo) * field.mm_per_px;
+    sampler.sample(*panel.view, field);
+    const double sampled = seconds();
+    const Light light = shade(field, recipe.steels, recipe.etch, panel.scratches, plain);
+    const double shaded = seconds();
+    blend(image, panel, field, light, first);
+    times.sample += sampled - start, times.shade += shaded - sampled, times.compose += seconds() - shaded;
+    for (const float m : field.mask) times.pixels += m > 0;
+  }
+  times.divided += sampler.divided();
+}
+
+void draw_scale_bar(Image& image, double x, double baseline, double text_px) {
+  const double wanted = image.columns / image.px_per_mm / 5;
+  double length = 1;
+  for (const double step : {2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0})
+    if (step <= wanted * 1.15) length = step;
+  const int thick = std::max(2, int(text_px / 9)), from = int(x), to = int(std::lround(x + length * image.px_per_mm));
+  const int tick = std::max(4, int(text_px / 3)), top = int(baseline) - tick;
+  const auto fill = [&](int x0, int x1, int y0, int y1) {
+    for (int r = std::max(0, y0); r < std::min(image.rows, y1); ++r)
+      for (int c = std::max(0, x0); c < std::min(image.columns, x1); ++c)
+        for (int k = 0; k < 3; ++k) image.rgb[(size_t(r) * image.columns + c) * 3 + k] = 40;
+  };
+  fill(from, to, int(baseline) - thick, int(baseline));
+  fill(from, from + thick, top, int(baseline));
+  fill(to - thick, to, top, int(baseline));
+  draw_text(image, to + text_px * 0.6, baseline, fmt::format("{:g} mm  ({:.2f} in)", length, length / 25.4), {text_px, Weight::regular, Anchor::left, 0.06f});
+}
+
+}  // namespace etchcast

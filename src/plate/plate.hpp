@@ -1,0 +1,34 @@
+#pragma once
+/// \file plate.hpp — the calm ground a picture lies on, and metal laid onto it window by window.
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "coverage/sampler.hpp"
+#include "etchcast/render.hpp"
+
+namespace etchcast {
+
+/// One piece of metal on the plate.
+struct Panel {
+  std::unique_ptr<View> view;
+  std::shared_ptr<const Bar> bar;
+  Scratches scratches = Scratches::along;
+  int column = 0, row = 0;  ///< pixel of the plate at the view's upper left corner
+};
+
+/// Pixels a panel takes.
+int panel_columns(const Panel& panel, double px_per_mm);
+int panel_rows(const Panel& panel, double px_per_mm);
+
+/// Fills the image with the ground: a soft pool of light on a warm grey card, and the panels' shadows on it.
+void lay_ground(Image& image, const std::vector<Panel>& panels);
+
+/// Samples and lights a panel, and lays it on the image.
+void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times);
+
+/// A bar of a round length near a fifth of the plate's width, with its length in mm and inch.
+void draw_scale_bar(Image& image, double x, double baseline, double text_px);
+
+}  // namespace etchcast
