@@ -11,14 +11,15 @@
 namespace etchcast {
 namespace {
 
-/// Colours of the lamps: the softbox a little warm, the room a little cool; equal parts are near neutral.
+/// Colours of the lamps. A photographer balances white on the steel: under the softbox iron comes out barely warm, and
+/// where the metal mirrors the room instead it turns cool.
 constexpr Colour kKey{0.975f, 1.0f, 1.025f}, kRoom{0.86f, 1.0f, 1.15f};
-constexpr float kKeyStrength = 1.38f, kRoomStrength = 0.20f;
+constexpr float kKeyStrength = 1.44f, kRoomStrength = 0.20f;
 
 constexpr float kStreakOnMetal = 0.17f, kStreakOnFilm = 0.10f;
 constexpr float kCloudOnMetal = 0.05f, kCloudOnFilm = 0.36f;
-constexpr float kFlankOnMetal = 0.75f, kFlankOnFilm = 0.7f;  ///< share gained by a flank of slope 1 facing the lamp
-constexpr float kBrightest = 1.75f;  ///< more than the lamps give anywhere: key and room at full, brightest streak
+constexpr float kFlankOnMetal = 0.60f, kFlankOnFilm = 0.7f;  ///< share gained by a flank of slope 1 facing the lamp
+constexpr float kBrightest = 1.85f;  ///< more than the lamps give anywhere: key and room at full
 constexpr float kGloss = 0.75f;      ///< gain of the film where the lamp mirrors in it: its grains are not quite rough
 
 /// Places are counted in 1/1024 px from the frame's origin and cut off at an odd offset: however windows are cut from

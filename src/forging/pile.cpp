@@ -95,7 +95,8 @@ Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_fa
   std::map<std::string, int> uses, used;
   for (const StackEntry& entry : plan.stack) ++uses[entry.name];
   std::vector<Length> pieces(plan.stack.size());
-  pile.bar.length_mm = plan.length_mm, pile.bar.width_mm = plan.width_mm;
+  // A footprint left open is that of the bars in the pile.
+  pile.bar.length_mm = plan.length_mm > 0 ? plan.length_mm : 1e9, pile.bar.width_mm = plan.width_mm > 0 ? plan.width_mm : 1e9;
   for (size_t i = 0; i < plan.stack.size(); ++i) {
     const StackEntry& entry = plan.stack[i];
     if (const auto bar = bar_named(so_far, entry.name)) {

@@ -40,7 +40,7 @@ void apply(const Arguments& a, Workpiece& w) {
     Pattern own = pattern;
     own.between = between;
     ToolFace tool = studs(p, own, depth);
-    tool.feature_mm = std::max(0.8, r / 2);
+    tool.feature_mm = std::max(0.6, r / 3);
     // Beyond the drill's own radius its wall stands upright; a table takes it at 85 degrees.
     tool.over = [=](double x, double y) {
       const double d = own.nearest(x, y), over_wall = d - r;

@@ -6,6 +6,7 @@
 
 #include <memory>
 
+#include "base/clones.hpp"
 #include "etchcast/batch.hpp"
 #include "tape/dual.hpp"
 
@@ -26,7 +27,7 @@ using MapPtr = std::shared_ptr<const Map>;
 /// Runs `move` on every lane, derivatives included. One loop a map: measured faster than one fused loop over all maps,
 /// whose long chain of dependent operations spills registers.
 template <class Real, class Move>
-inline void each_lane(Batch<Real>& b, const Move& move) {
+ETCHCAST_CLONES void each_lane(Batch<Real>& b, Move move) {
   for (int i = 0; i < kLanes; ++i) {
     Point<Dual<Real>> p{{b.x[i], b.xp[i], b.xq[i]}, {b.y[i], b.yp[i], b.yq[i]}, {b.z[i], b.zp[i], b.zq[i]}};
     move(p);
@@ -39,7 +40,8 @@ inline void each_lane(Batch<Real>& b, const Move& move) {
 /// Makes a Map of a class with two member templates
 ///   template <class Real> void before_from_after(Point<Dual<Real>>& p) const;
 ///   template <class Real> void after_from_before(Point<Dual<Real>>& p) const;
-/// and a `static constexpr const char* kName`.
+/// and a `static constexpr const char* kName`. A motion of many like parts may instead say `static constexpr int kParts`
+/// and take the part's number as a second argument: each part then gets a loop of its own.
 template <class Motion>
 class MapOf final : public Map {
  public:
@@ -54,11 +56,19 @@ class MapOf final : public Map {
  private:
   template <class Real>
   void back(Batch<Real>& b) const {
-    each_lane(b, [this](Point<Dual<Real>>& p) { motion_.before_from_after(p); });
+    if constexpr (requires { Motion::kParts; }) {
+      for (int k = 0; k < Motion::kParts; ++k) each_lane(b, [this, k](Point<Dual<Real>>& p) { motion_.before_from_after(p, k); });
+    } else {
+      each_lane(b, [this](Point<Dual<Real>>& p) { motion_.before_from_after(p); });
+    }
   }
   template <class Real>
   void forth(Batch<Real>& b) const {
-    each_lane(b, [this](Point<Dual<Real>>& p) { motion_.after_from_before(p); });
+    if constexpr (requires { Motion::kParts; }) {
+      for (int k = Motion::kParts - 1; k >= 0; --k) each_lane(b, [this, k](Point<Dual<Real>>& p) { motion_.after_from_before(p, k); });
+    } else {
+      each_lane(b, [this](Point<Dual<Real>>& p) { motion_.after_from_before(p); });
+    }
   }
   Motion motion_;
 };

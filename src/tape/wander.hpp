@@ -16,7 +16,7 @@ namespace etchcast {
 class WanderMotion {
  public:
   static constexpr const char* kName = "wander";
-  static constexpr int kPairs = 10;
+  static constexpr int kPairs = 10, kParts = 2 * kPairs;
 
   /// rms_mm across the thickness at mid-thickness; reach_mm = correlation length in x and y.
   WanderMotion(double rms_mm, double reach_mm, double thickness_mm, unsigned seed) {
@@ -48,13 +48,9 @@ class WanderMotion {
   }
 
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    for (int i = 0; i < 2 * kPairs; ++i) shear(p, waves_[i], Real(1));
-  }
+  void before_from_after(Point<Dual<Real>>& p, int wave) const { shear(p, waves_[wave], Real(1)); }
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    for (int i = 2 * kPairs - 1; i >= 0; --i) shear(p, waves_[i], Real(-1));
-  }
+  void after_from_before(Point<Dual<Real>>& p, int wave) const { shear(p, waves_[wave], Real(-1)); }
 
  private:
   struct Wave {

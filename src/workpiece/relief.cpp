@@ -15,7 +15,7 @@ Relief Relief::flat(double height) {
 Relief Relief::ridged(double angle_rad, double from, double to, double step, const std::function<double(double)>& height) {
   Relief r;
   r.form_ = Form::ridged;
-  r.angle_ = angle_rad;
+  r.angle_ = angle_rad, r.cosine_ = std::cos(angle_rad), r.sine_ = std::sin(angle_rad);
   const int count = std::max(8, int(std::ceil((to - from) / step)) + 1);
   std::vector<double> values(count);
   const double exact_step = (to - from) / (count - 1);
@@ -52,7 +52,7 @@ Relief::Sample Relief::sample(double x, double y) const {
     const auto j = field_.jet(x, y);
     return {j.f + offset_, j.x, j.y};
   }
-  const double c = std::cos(angle_), s = std::sin(angle_);
+  const double c = cosine_, s = sine_;
   const auto j = ridge_.jet(std::clamp(x * c + y * s, ridge_.start(), ridge_.end()));
   return {j.f + offset_, j.d * c, j.d * s};
 }

@@ -31,7 +31,7 @@ class Relief {
 
  private:
   Form form_ = Form::flat;
-  double offset_ = 0, angle_ = 0, lowest_ = 0, highest_ = 0;
+  double offset_ = 0, angle_ = 0, cosine_ = 1, sine_ = 0, lowest_ = 0, highest_ = 0;
   Spline1 ridge_;
   Spline2 field_;
 };

@@ -1,0 +1,126 @@
+// The maps that several steps share: squaring, wander, faces, piles.
+#include <cmath>
+#include <random>
+
+#include "base/spline.hpp"
+#include "catch.hpp"
+#include "tape/squaring.hpp"
+#include "tape/wander.hpp"
+
+using namespace etchcast;
+
+namespace {
+using D = Dual<double>;
+double determinant(const D& y, const D& z) { return y.dp * z.dq - y.dq * z.dp; }
+}  // namespace
+
+TEST_CASE("squaring: area is kept everywhere and the way back is exact", "[maps][property]") {
+  std::mt19937 random(7);
+  std::uniform_real_distribution<double> side(-1, 1);
+  for (int i = 0; i < 20000; ++i) {
+    const double a = side(random), b = side(random);
+    D y{a, 1, 0}, z{b, 0, 1};
+    disc_from_square(y, z);
+    CHECK(std::hypot(y.v, z.v) <= 2 / std::sqrt(squaring::kPi) + 1e-12);
+    CHECK(std::abs(determinant(y, z) - 1) < 1e-10);
+    square_from_disc(y, z);
+    CHECK(std::hypot(y.v - a, z.v - b) < 1e-12);
+    CHECK(std::abs(y.dp - 1) + std::abs(y.dq) + std::abs(z.dp) + std::abs(z.dq - 1) < 1e-7);
+  }
+}
+
+TEST_CASE("squaring: the square's edge goes to the circle of the same area", "[maps]") {
+  // Equal-area radius s / sqrt(pi): identity; a 25 mm square makes a round of 14.1047 mm radius.
+  for (double t = -1; t <= 1; t += 0.05) {
+    D y{1.0}, z{t};
+    disc_from_square(y, z);
+    CHECK(std::hypot(y.v, z.v) * 12.5 == Approx(14.1047).epsilon(1e-5));
+  }
+}
+
+TEST_CASE("squaring: the derivative is continuous across the diagonals", "[maps]") {
+  const double step = 1e-7;
+  for (double r = 0.05; r < 0.97; r += 0.05) {
+    D y1{r + step, 1, 0}, z1{r - step, 0, 1}, y2{r - step, 1, 0}, z2{r + step, 0, 1};
+    disc_from_square(y1, z1);
+    disc_from_square(y2, z2);
+    for (const auto& [a, b] : {std::pair{y1.dp, y2.dp}, {y1.dq, y2.dq}, {z1.dp, z2.dp}, {z1.dq, z2.dq}}) CHECK(std::abs(a - b) < 2e-5);
+  }
+}
+
+TEST_CASE("squaring: near the axis it is the identity", "[maps]") {
+  D y{0.02, 1, 0}, z{0.013, 0, 1};
+  disc_from_square(y, z);
+  CHECK(std::hypot(y.v - 0.02, z.v - 0.013) < 2e-5);
+}
+
+TEST_CASE("squaring: single precision follows double to a millionth", "[maps]") {
+  std::mt19937 random(8);
+  std::uniform_real_distribution<double> side(-1, 1);
+  for (int i = 0; i < 5000; ++i) {
+    const double a = side(random), b = side(random);
+    D y{a}, z{b};
+    Dual<float> fy{float(a)}, fz{float(b)};
+    disc_from_square(y, z);
+    disc_from_square(fy, fz);
+    CHECK(std::hypot(y.v - fy.v, z.v - fz.v) < 2e-6);
+    square_from_disc(fy, fz);
+    CHECK(std::hypot(a - fy.v, b - fz.v) < 3e-6);
+  }
+}
+
+TEST_CASE("sine and cosine in single precision are right to 3e-7 up to a thousand radians", "[maps]") {
+  for (float x = -1000; x < 1000; x += 0.37f) {
+    float s, c;
+    sine_cosine(x, s, c);
+    CHECK(std::abs(s - std::sin(double(x))) < 3e-7);
+    CHECK(std::abs(c - std::cos(double(x))) < 3e-7);
+  }
+}
+
+TEST_CASE("splines: value and slope of a sine are met to the order of the scheme", "[maps]") {
+  // 64 nodes a period: 2 pi / 64 to the fourth over 384 is about 2.4e-7 (cubic interpolation, handbook bound).
+  const int n = 257;
+  const double step = 2 * squaring::kPi / 64;
+  std::vector<double> values(n);
+  for (int i = 0; i < n; ++i) values[i] = std::sin(i * step);
+  const Spline1 spline(0, step, values);
+  for (double x = 1; x < 20; x += 0.0317) {
+    const auto j = spline.jet(x);
+    CHECK(j.f == Approx(std::sin(x)).margin(1e-6));
+    CHECK(j.d == Approx(std::cos(x)).margin(5e-5));
+  }
+}
+
+TEST_CASE("wander: volume is kept, the way back is exact, and the faces hardly move", "[maps][property]") {
+  const double thickness = 10, rms = 0.08;
+  const auto map = make_map(WanderMotion(rms, 18, thickness, 5));
+  std::mt19937 random(9);
+  std::uniform_real_distribution<double> u(0, 1);
+  auto batch = std::make_unique<Batch<double>>();
+  double square = 0, face = 0;
+  int count = 0;
+  for (int round = 0; round < 40; ++round) {
+    *batch = {};
+    std::vector<double> x(kLanes), y(kLanes), z(kLanes);
+    for (int i = 0; i < kLanes; ++i) {
+      batch->x[i] = x[i] = 300 * u(random), batch->y[i] = y[i] = 60 * u(random);
+      batch->z[i] = z[i] = round % 2 ? 0 : (i % 2 ? 0.5 : -0.5) * thickness;
+      batch->xp[i] = 1, batch->zq[i] = 1;
+    }
+    map->before_from_after(*batch);
+    for (int i = 0; i < kLanes; ++i) {
+      if (round % 2) {
+        square += std::pow(batch->z[i] - z[i], 2);
+        ++count;
+      } else {
+        face = std::max(face, std::abs(batch->z[i] - z[i]));
+      }
+    }
+    map->after_from_before(*batch);
+    for (int i = 0; i < kLanes; ++i)
+      REQUIRE(std::hypot(batch->x[i] - x[i], batch->y[i] - y[i], batch->z[i] - z[i]) < 1e-11);
+  }
+  CHECK(std::sqrt(square / count) == Approx(rms).epsilon(0.35));  // one seed's sum of ten waves, two with a node here
+  CHECK(face < rms);
+}
