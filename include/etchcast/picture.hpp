@@ -23,6 +23,7 @@ struct Field {
   std::vector<float> mask;      ///< share of the pixel that is metal, rows x columns
   std::vector<float> coverage;  ///< steels planes of rows x columns; the planes add up to 1 where there is metal
   std::vector<float> slope_right, slope_up;  ///< slopes of the ground surface, d(depth)/d(right), d(depth)/d(up)
+  std::vector<float> bare;      ///< share of the pixel's metal ground bright after the etch (the sharpened edge)
   std::vector<float> s;         ///< stack coordinate, mm, at the pixel's centre
   size_t index(int row, int column) const { return size_t(row) * columns + column; }
   void resize(int new_columns, int new_rows, int new_steels);

@@ -86,8 +86,9 @@ struct BladePlan {
   std::optional<double> heel_mm;     ///< height at the heel
   std::optional<std::array<double, 3>> spine_mm;  ///< thickness at heel, middle, 10 mm from the tip
   std::optional<double> edge_mm;     ///< thickness at the edge before sharpening
+  double edge_angle_rad = 0.2618;    ///< of the sharpened edge, per side; 0: left unsharpened
   Grind grind = Grind::flat;
-  double bevel = 0.6;                ///< sabre, single: height of the bevel as a share of the blade's height
+  double bevel = 0.6;                ///< sabre, hollow, single: height of the bevel as a share of the blade's height
   double wheel_mm = 254;             ///< hollow: wheel diameter
   double bow_mm = 0.2;               ///< convex: how far the face stands over the flat chord
   std::string from;                  ///< billet the blade is ground from; empty: the last
@@ -130,6 +131,7 @@ struct Recipe {
   std::string file;     ///< as named by the caller, for messages
   std::string title;
   std::string comment;  ///< the first comment lines: what a smith would say of it
+  std::string text;     ///< the recipe itself, so that a fault found later can show its line
   std::vector<Steel> steels;
   std::vector<BilletPlan> billets;
   std::optional<BladePlan> blade;
@@ -141,6 +143,9 @@ struct Recipe {
 /// Reads and checks a recipe file ("-" reads standard input).
 ///   Errors  Error(Fault::use) if the file cannot be read; Error(Fault::recipe) with every fault found.
 Recipe read_recipe(const std::string& path);
+
+/// The same error with the recipe's own lines filled in where a diagnostic has a place but no excerpt.
+Error with_lines(const Error& error, const Recipe& recipe);
 
 /// Checks a recipe given as text; `name` stands for the file in messages.
 Recipe parse_recipe(std::string_view text, const std::string& name);

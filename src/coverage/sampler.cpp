@@ -37,8 +37,10 @@ void Sampler::evaluate_row(const View& view, Field& field, Window& w, int row) c
     float right[kLanes], up[kLanes];
     view.points(u, v, kLanes, batch, right, up);
     bar_.origins(batch, origin);
+    view.bare(u, v, px, n, &field.bare[at]);
     for (int i = 0; i < n; ++i) {
-      field.slope_right[at + i] = right[i], field.slope_up[at + i] = up[i];
+      // The sharpened bevel faces down and away, where a card throws light back at it: as bright as if turned up a little.
+      field.slope_right[at + i] = right[i], field.slope_up[at + i] = up[i] - 0.035f * field.bare[at + i];
       field.s[at + i] = origin.s[i];
       w.sp[at + i] = origin.sp[i] * float(px), w.sq[at + i] = origin.sq[i] * float(px);
       w.leaf[at + i] = short(origin.leaf[i]);

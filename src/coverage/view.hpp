@@ -4,6 +4,7 @@
 /// A view has its own frame, mm: u to the right and v up as the picture is seen, depth toward the eye. It tells which
 /// metal lies at (u, v) and how the surface slopes there.
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <vector>
@@ -25,6 +26,8 @@ class View {
   const std::vector<Eigen::Vector2d>& outline() const { return outline_; }
   /// Points of the bar under n places (u_i, v); derivatives per mm of u (p) and v (q). Fills a whole batch.
   virtual void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const = 0;
+  /// Shares of n pixels of size `pixel` (mm) about (u_i, v) that were ground bright after the etch.
+  virtual void bare(const double*, double, double, int n, float* shares) const { std::fill(shares, shares + n, 0.0f); }
 
  protected:
   double width_ = 0, height_ = 0;
@@ -41,7 +44,9 @@ Place3 place_in(const Bar& bar, const Blade& blade, const BladePlan& plan);
 
 /// Views hold on to the bar by reference: it must outlive them.
 /// Sides of the finished blade, edge down; right side tip right, left side tip left.
-std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> blade, const Place3& place, Side side);
+/// `edge_angle`: of the sharpened edge per side, radians; its bevel is (edge / 2) / tan(angle) high.
+std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> blade, const Place3& place, Side side,
+                                 double edge_angle);
 /// Section across the bar at x, seen from the tip end: edge side left, top up.
 std::unique_ptr<View> end_view(const Bar& bar, double x);
 /// Top face, heel left, spine up.

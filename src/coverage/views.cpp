@@ -27,7 +27,7 @@ bool lower_to_metal(const Bar& bar, const double (&p)[3], bool upper, double& z,
 
 class BladeView final : public View {
  public:
-  BladeView(const Bar& bar, std::shared_ptr<const Blade> own_blade, const Place3& place, Side side)
+  BladeView(const Bar& bar, std::shared_ptr<const Blade> own_blade, const Place3& place, Side side, double edge_angle)
       : bar_(bar), blade_(std::move(own_blade)), place_(place), side_(side), plain_(bar.even() && bar.section == Section::rect) {
     const Blade& blade = *blade_;
     double low = 1e9, high = -1e9, left = 1e9, right = -1e9;
@@ -39,6 +39,17 @@ class BladeView final : public View {
     width_ = right - left, height_ = high - low;
     for (const auto& p : blade.outline())
       outline_.push_back({side == Side::right ? p.x() - heel_ : tip_ - p.x(), p.y() - base_});
+    lay_edge(edge_angle);
+  }
+
+  void bare(const double* u, double v, double pixel, int n, float* shares) const override {
+    for (int i = 0; i < n; ++i) {
+      const double x = side_ == Side::right ? heel_ + u[i] : tip_ - u[i];
+      const double r = std::clamp(x / kEdgeStep, 0.0, double(edge_top_.size() - 1) - 1e-6);
+      const size_t cell = size_t(r);
+      const double top = edge_top_[cell] + (r - double(cell)) * (edge_top_[cell + 1] - edge_top_[cell]);
+      shares[i] = x < 0 ? 0.0f : float(std::clamp((top - base_ - v) / pixel + 0.5, 0.0, 1.0));
+    }
   }
 
   void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
@@ -62,6 +73,22 @@ class BladeView final : public View {
   }
 
  private:
+  static constexpr double kEdgeStep = 0.25;  // mm
+
+  /// Upper end of the sharpened bevel over x. It is as high as the edge is thick, less toward the tip where the edge
+  /// climbs: measured along y a slope of the edge line makes it longer.
+  void lay_edge(double angle) {
+    const int n = int(blade_->length() / kEdgeStep) + 2;
+    const double high = angle > 0 ? blade_->edge_thickness() / 2 / std::tan(angle) : -1;
+    std::vector<double> edge(n);
+    for (int i = 0; i < n; ++i) edge[i] = blade_->edge_y(std::min(i * kEdgeStep, blade_->length()));
+    for (int i = 0; i < n; ++i) {
+      const double rise = (edge[std::min(n - 1, i + 1)] - edge[std::max(0, i - 1)]) / (2 * kEdgeStep);
+      edge_top_.push_back(edge[i] + high * std::min(4.0, std::sqrt(1 + rise * rise)));
+    }
+  }
+  std::vector<double> edge_top_;
+
   const Bar& bar_;
   std::shared_ptr<const Blade> blade_;
   Place3 place_;
@@ -159,8 +186,8 @@ Place3 place_in(const Bar& bar, const Blade& blade, const BladePlan& plan) {
   return place;
 }
 
-std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> blade, const Place3& place, Side side) {
-  return std::make_unique<BladeView>(bar, std::move(blade), place, side);
+std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> blade, const Place3& place, Side side, double edge_angle) {
+  return std::make_unique<BladeView>(bar, std::move(blade), place, side, edge_angle);
 }
 std::unique_ptr<View> end_view(const Bar& bar, double x) { return std::make_unique<EndView>(bar, x); }
 std::unique_ptr<View> top_view(const Bar& bar) { return std::make_unique<TopView>(bar); }

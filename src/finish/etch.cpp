@@ -53,6 +53,7 @@ void Field::resize(int new_columns, int new_rows, int new_steels) {
   coverage.resize(pixels * steels);
   slope_right.resize(pixels);
   slope_up.resize(pixels);
+  bare.assign(pixels, 0.0f);
   s.resize(pixels);
 }
 
@@ -67,7 +68,9 @@ std::vector<float> etched_height(const Field& field, const std::vector<Steel>& s
       total[i] += share[i];
     }
   }
-  for (size_t i = 0; i < pixels; ++i) height[i] = total[i] > 0 && field.mask[i] > 0 ? height[i] / total[i] : 0.0f;
+  // Ground after the etch: no relief is left there.
+  for (size_t i = 0; i < pixels; ++i)
+    height[i] = total[i] > 0 && field.mask[i] > 0 ? (1 - field.bare[i]) * height[i] / total[i] : 0.0f;
 
   // Isotropic attack eats sideways as far as down (etch factor 1). A step seen through pixels wider than that is
   // already spread over one pixel; a wider box must leave one pixel of the halo for the gradient, so beyond 5 px (200

@@ -53,6 +53,16 @@ void mix_row(const Field& field, const std::vector<Surface>& surfaces, size_t st
       for (size_t c = 0; c < count; ++c) metal_row[c] += share[c] * metal, film_row[c] += share[c] * film;
     }
   }
+  // What was ground after the etch is bright iron again, whatever the steel: one more steel's worth of scratches.
+  const Colour iron = colour_of(kIron);
+  const float* bare = &field.bare[start];
+  for (int ch = 0; ch < 3; ++ch) {
+    float *metal_row = mix.metal[ch].data(), *film_row = mix.film[ch].data();
+    for (size_t c = 0; c < count; ++c) {
+      metal_row[c] += bare[c] * (iron[ch] * mix.total[c] - metal_row[c]);
+      film_row[c] -= bare[c] * film_row[c];
+    }
+  }
   // Pixels without metal come out as 0; where shares add up to less than 1 the metal's own light is meant.
   for (size_t c = 0; c < count; ++c) {
     const float total = mix.total[c];
@@ -158,9 +168,12 @@ Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan
     drift[c] = Studio::drift(right_mm[c]);
   }
   const Scene scene{field, height, Studio(scratches)};
+#pragma omp parallel
+  {
   Marks marks(light.columns);
   Mix mix(light.columns);
   Lamps lamps(light.columns);
+#pragma omp for schedule(static)
   for (int r = 0; r < light.rows; ++r) {
     const size_t start = field.index(r + kHalo, kHalo);
     float* out = &light.rgb[size_t(3) * light.columns * r];
@@ -172,6 +185,7 @@ Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan
     const float up_mm = -snapped_mm(-field.top_mm, r + kHalo + 0.5, field.mm_per_px);
     mark_row(right_mm.data(), up_mm, float(field.mm_per_px), scratches, marks);
     light_row(scene, start, drift.data(), up_mm, marks, mix, lamps, out);
+  }
   }
   return light;
 }

@@ -87,11 +87,13 @@ const BilletStory& Forging::story(const std::string& billet) const {
   return billets.back();
 }
 
-Forging forge(const Recipe& recipe, const ForgeOptions& options) {
+Forging forge(const Recipe& recipe, const ForgeOptions& options) try {
   Forging forging;
   for (const BilletPlan& plan : recipe.billets)
     forging.billets.push_back(forge_billet(recipe, plan, forging, options, &plan == &recipe.billets.back()));
   return forging;
+} catch (const Error& error) {
+  throw with_lines(error, recipe);
 }
 
 Forging forge(const Recipe& recipe) { return forge(recipe, {}); }

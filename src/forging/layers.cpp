@@ -57,15 +57,16 @@ LayerCount count_layers(const Bar& bar) {
       const auto runs = runs_along(bar, {x, y, from}, {x, y, to}, n);
       c.least = std::min(c.least, int(runs.size()));
       c.most = std::max(c.most, int(runs.size()));
-      for (size_t k = 1; k + 1 < runs.size(); ++k) {  // the skin layers are ground into
-        c.thinnest_mm = std::min(c.thinnest_mm, runs[k]);
+      const size_t skin = runs.size() > 2 ? 1 : 0;  // skin layers are cut into: they say nothing of how thin a layer is
+      for (size_t k = 0; k < runs.size(); ++k) {
         c.thickest_mm = std::max(c.thickest_mm, runs[k]);
+        if (k < skin || k + skin >= runs.size()) continue;
+        c.thinnest_mm = std::min(c.thinnest_mm, runs[k]);
       }
       total += to - from;
       runs_total += int(runs.size());
     }
   c.mean_mm = total / runs_total;
-  if (c.thinnest_mm > c.thickest_mm) c.thinnest_mm = c.thickest_mm = c.mean_mm;
   return c;
 }
 

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "coverage/rim.hpp"
 #include "etchcast/output.hpp"
 #include "plate/plate.hpp"
 
@@ -70,6 +71,7 @@ void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plai
     field.left_mm = -kHalo * field.mm_per_px;
     field.top_mm = panel.view->height() - (first - kHalo) * field.mm_per_px;
     sampler.sample(*panel.view, field);
+    break_edges(field);
     const double sampled = seconds();
     const Light light = shade(field, recipe.steels, recipe.etch, panel.scratches, plain);
     const double shaded = seconds();

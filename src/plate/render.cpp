@@ -116,7 +116,7 @@ Layout blade_plate(const Recipe& recipe, const Forging& forging, const RenderOpt
   std::vector<std::string> labels;
   for (const Side side : sides_of(options)) {
     Panel p;
-    p.view = blade_view(*bar, blade, place, side);
+    p.view = blade_view(*bar, blade, place, side, recipe.blade->edge_angle_rad);
     p.bar = bar;
     panels.push_back(std::move(p));
     labels.push_back(side == Side::right ? "right side" : "left side");
@@ -200,7 +200,7 @@ Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOp
   return l;
 }
 
-Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions& options) {
+Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions& options) try {
   const Looking looking = options.view.value_or(recipe.blade ? Looking::blade : Looking::top);
   if (looking == Looking::stages) return stages_plate(recipe, forging, options);
   Moment m = find_moment(forging, options.at);
@@ -211,6 +211,8 @@ Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions
     return blade_plate(recipe, forging, options, m);
   }
   return bar_plate(recipe, forging, options, m, looking);
+} catch (const Error& error) {
+  throw with_lines(error, recipe);
 }
 
 }  // namespace

@@ -98,6 +98,7 @@ Recipe parse_recipe(std::string_view text, const std::string& name) {
   Recipe recipe;
   recipe.file = name;
   recipe.comment = document.comment;
+  recipe.text = std::string(text);
   Faults faults(document);
   TableReader reader(document.root, "", "the recipe", faults);
   check_tables(reader, recipe, faults);

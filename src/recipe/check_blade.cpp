@@ -13,6 +13,7 @@ constexpr Range kLength{Unit::length, 10, 2000};
 constexpr Range kHeel{Unit::length, 2, 500};
 constexpr Range kSpine{Unit::length, 0.05, 50};
 constexpr Range kEdge{Unit::length, 0, 20};
+constexpr Range kEdgeAngle{Unit::angle, 0, 0.7};
 constexpr Range kBevel{Unit::share, 0.01, 1};
 constexpr Range kWheel{Unit::length, 10, 10000};
 constexpr Range kBow{Unit::length, 0, 10};
@@ -61,6 +62,7 @@ void check_spine(TableReader& reader, BladePlan& blade, Faults& faults) {
 }
 
 void check_edge(TableReader& reader, BladePlan& blade, Faults& faults) {
+  keep(blade.edge_angle_rad, reader.quantity("edge_angle", kEdgeAngle));
   const Value* value = reader.find("edge");
   if (!value) return;
   const std::string path = reader.path_of("edge");
@@ -95,8 +97,8 @@ void check_grind(TableReader& reader, BladePlan& blade, Faults& faults) {
   for (const auto& [name, grind] : kGrinds)
     if (word == name) blade.grind = grind;
   const bool doubtful = given && !word;  // a misspelt grind says nothing about its sizes
-  const bool bevelled = blade.grind == Grind::sabre || blade.grind == Grind::single;
-  check_grind_size(reader, "bevel", kBevel, doubtful || bevelled, "\"sabre\" or \"single\"", blade.bevel, faults);
+  const bool bevelled = blade.grind == Grind::sabre || blade.grind == Grind::hollow || blade.grind == Grind::single;
+  check_grind_size(reader, "bevel", kBevel, doubtful || bevelled, "\"sabre\", \"hollow\" or \"single\"", blade.bevel, faults);
   check_grind_size(reader, "wheel", kWheel, doubtful || blade.grind == Grind::hollow, "\"hollow\"", blade.wheel_mm,
                    faults);
   check_grind_size(reader, "bow", kBow, doubtful || blade.grind == Grind::convex, "\"convex\"", blade.bow_mm, faults);

@@ -106,7 +106,11 @@ std::string hint_for(std::string_view description) {
 [[noreturn]] void refuse(const Document& document, Spot spot, std::string message, std::string hint) {
   // toml++ may point past the end of the text; the last line is where the eye should go.
   spot.line = std::min(spot.line, static_cast<int>(document.lines.size()));
-  Diagnostic fault{document.place(spot), "", std::move(message), std::move(hint), document.excerpt(spot)};
+  Diagnostic fault;
+  fault.place = document.place(spot);
+  fault.message = std::move(message);
+  fault.hint = std::move(hint);
+  fault.excerpt = document.excerpt(spot);
   throw Error(Fault::recipe, {std::move(fault)});
 }
 

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <sstream>
 
 #include "base/words.hpp"
 #include "etchcast/recipe.hpp"
@@ -41,6 +42,16 @@ std::string read_file(const std::string& path) {
 Recipe read_recipe(const std::string& path) {
   if (path == "-") return parse_recipe(read_bounded(std::cin), "standard input");
   return parse_recipe(read_file(path), path);
+}
+
+Error with_lines(const Error& error, const Recipe& recipe) {
+  std::vector<std::string> lines;
+  std::istringstream stream(recipe.text);
+  for (std::string line; std::getline(stream, line);) lines.push_back(line);
+  std::vector<Diagnostic> all = error.diagnostics();
+  for (Diagnostic& d : all)
+    if (d.excerpt.empty() && d.place.line > 0 && size_t(d.place.line) <= lines.size()) d.excerpt = lines[size_t(d.place.line) - 1];
+  return Error(error.fault(), all);
 }
 
 }  // namespace etchcast

@@ -88,15 +88,20 @@ ToolFace blows(double crown, double spacing, double depth, unsigned seed) {
   face.feature_mm = std::min(std::sqrt(2 * crown * depth), spacing);
   face.over = [=](double x, double y) {
     const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
-    double deepest = -1e9;
+    // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
+    const double soft = depth / 14;
+    double deepest = -1e9, weight = 0;
     for (int j = j0 - 2; j <= j0 + 2; ++j)
       for (int i = i0 - 2; i <= i0 + 2; ++i) {
         const double px = (i + unit_noise(seed, i, j, 0)) * spacing, py = (j + unit_noise(seed, i, j, 1)) * spacing;
         const double own = depth * (0.4 + 0.6 * unit_noise(seed, i, j, 2));
         const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
-        deepest = std::max(deepest, own - r2 / (2 * crown));
+        const double reach = own - r2 / (2 * crown);
+        const double most = std::max(deepest, reach);
+        weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
+        deepest = most;
       }
-    return deepest;
+    return deepest + soft * std::log(weight);
   };
   return face;
 }

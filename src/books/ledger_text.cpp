@@ -1,0 +1,116 @@
+// The ledger as a table of 80 columns: two lines a step, metric over inch, and what happened under them.
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "base/units.hpp"
+#include "books/summary.hpp"
+#include "books/wrap.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr double kInch = 25.4, kPound = 453.59237;  // mm, g, exactly [NIST SP 811]
+constexpr size_t kWide = 80;
+
+// Widths: number 2, step 9, three sizes of 7, mass 7, share left 5, layers 13, thickness of layers 15, heats 8.
+constexpr std::string_view kRow = "{:>2} {:<8} {:>6} {:>6} {:>6} {:>6} {:>4} {:>12} {:>14} {:>7}";
+constexpr std::string_view kRowBelow = "   {:<8} {:>6} {:>6} {:>6} {:>6} {:>32} {:>7}";
+
+/// A figure with as many decimals as there is room for.
+std::string figure(double value, int decimals, size_t width) {
+  std::string text = fmt::format("{:.{}f}", value, decimals);
+  while (text.size() > width && decimals > 0) text = fmt::format("{:.{}f}", value, --decimals);
+  return text;
+}
+
+std::string cut_to(const std::string& text, size_t width) {
+  return text.size() <= width ? text : text.substr(0, width - 1) + "~";
+}
+
+std::string layers_of(const LedgerRow& row) {
+  const std::string distinct = row.layers_least == row.layers_most
+                                   ? fmt::format("{}", row.layers_most)
+                                   : fmt::format("{}-{}", row.layers_least, row.layers_most);
+  return fmt::format("{}/{}", row.nominal, distinct);
+}
+
+std::string microns(const LedgerRow& row) {
+  const auto um = [](double mm) { return figure(mm * 1000, mm < 0.01 ? 1 : 0, 6); };
+  return fmt::format("{}/{}/{}", um(row.thinnest_mm), um(row.mean_mm), um(row.thickest_mm));
+}
+
+std::string sixteenths(const LedgerRow& row) {
+  if (row.section == Section::round)
+    return fmt::format("{} x {} round", inch_fraction(row.length_mm), inch_fraction(row.thickness_mm));
+  return fmt::format("{} x {} x {}", inch_fraction(row.length_mm), inch_fraction(row.width_mm),
+                     inch_fraction(row.thickness_mm));
+}
+
+std::string note_lines(const std::string& note) { return wrapped(note, kWide, "     ", "   - "); }
+
+std::string fire_note(const LedgerRow& row) {
+  std::string text;
+  if (row.soak_s > 0) text += fmt::format("soak {}", quantity_text(row.soak_s, Unit::time));
+  if (row.scale_mm > 0) text += fmt::format("{}scale {:.2f} mm a face", text.empty() ? "" : ", ", row.scale_mm);
+  const double lost_g = row.volume_mm3 > 0 ? row.removed_mm3 * row.mass_g / row.volume_mm3 : 0;
+  if (lost_g > 0.5) text += fmt::format("{}{:.0f} g lost", text.empty() ? "" : ", ", lost_g);
+  return text;
+}
+
+/// A line without the blanks that padding leaves at its end.
+std::string line(std::string text) {
+  text.erase(text.find_last_not_of(' ') + 1);
+  return text + "\n";
+}
+
+std::string row_text(const LedgerRow& row) {
+  const bool hot = row.heats > 0;
+  const auto in = [](double mm) { return figure(mm / kInch, 3, 6); };
+  std::string text =
+      line(fmt::format(kRow, row.number, cut_to(row.step, 8), figure(row.length_mm, 1, 6), figure(row.width_mm, 1, 6),
+                       figure(row.thickness_mm, 2, 6), figure(row.mass_g / 1000, 3, 6),
+                       fmt::format("{:.0f}%", row.yield * 100), cut_to(layers_of(row), 12), cut_to(microns(row), 14),
+                       hot ? fmt::format("{}x{:.0f}", row.heats, row.heat_c) : ""));
+  text += line(fmt::format(kRowBelow, cut_to(row.id, 8), in(row.length_mm), in(row.width_mm), in(row.thickness_mm),
+                           figure(row.mass_g / kPound, 2, 6), sixteenths(row),
+                           hot ? fmt::format("{:.0f}", row.heat_c * 1.8 + 32) : ""));
+  if (const std::string note = fire_note(row); !note.empty()) text += note_lines(note);
+  for (const std::string& note : row.notes) text += note_lines(note);
+  return text;
+}
+
+std::string heading() {
+  return fmt::format(kRow, "", "step", "length", "width", "thick", "mass", "left", "layers", "layer, um", "heats") +
+         "\n" + fmt::format(kRow, "", "id", "mm", "mm", "mm", "kg", "", "nom./dist.", "thin/mean/max", "C") + "\n" +
+         fmt::format(kRowBelow, "", "in", "in", "in", "lb", "in sixteenths (~ rounded)", "F") + "\n" +
+         std::string(kWide, '-') + "\n";
+}
+
+std::string mass_text(double grams) { return fmt::format("{:.3f} kg ({:.2f} lb)", grams / 1000, grams / kPound); }
+
+std::string summary_text(const Summary& sum) {
+  std::string text = fmt::format("Steel piled          {}\n", mass_text(sum.piled_g));
+  text += fmt::format("In the finished bar  {}, {:.0f} % of it ({})\n", mass_text(sum.finished_g),
+                      100 * sum.finished_g / std::max(sum.piled_g, 1e-9), sum.finished);
+  text += fmt::format("Heats in all         {}\n", sum.heats);
+  if (!sum.has_blade) return text;
+  if (!sum.blade_fault.empty()) return text + "Blade                does not fit: " + sum.blade_fault + "\n";
+  return text + fmt::format("Layers in the blade  {:.0f}, {:.0f} and {:.0f} through the spine at heel, middle, tip\n",
+                            sum.layers_heel, sum.layers_middle, sum.layers_tip);
+}
+
+}  // namespace
+
+std::string ledger_text(const Recipe& recipe, const Forging& forging) {
+  std::string text = recipe.title.empty() ? "" : recipe.title + "\n\n";
+  for (const BilletStory& story : forging.billets) {
+    text += fmt::format("Billet {}\n", story.name) + heading();
+    for (const LedgerRow& row : story.rows) text += row_text(row);
+    text += "\n";
+  }
+  return text + summary_text(summed_up(recipe, forging));
+}
+
+}  // namespace etchcast

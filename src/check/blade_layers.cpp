@@ -1,0 +1,74 @@
+// Rules of the layers in the blade: how many are left, how wide they show.
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "check/stand.hpp"
+
+namespace etchcast {
+namespace {
+
+// The eye at arm's length: bands from 0.5 mm read bold, from 0.15 mm fine, below 0.1 mm they run into grey (value from
+// memory of the trade).
+constexpr double kTooFine = 0.10, kFine = 0.15;  // mm
+
+struct Cut {
+  const char* where;
+  double layers, spine, height;
+};
+
+std::vector<Cut> cuts_of(const Scene& scene) {
+  const Blade& blade = *scene.blade;
+  std::vector<Cut> cuts{{"at the heel", 0, 0, 0}, {"in the middle", 0, 0, 0}, {"near the tip", 0, 0, 0}};
+  const auto at = stations(blade);
+  for (int i = 0; i < 3; ++i)
+    cuts[i].layers = layers_across(scene, at[i]), cuts[i].spine = blade.spine_thickness(at[i]),
+    cuts[i].height = blade.spine_y(at[i]) - blade.edge_y(at[i]);
+  return cuts;
+}
+
+/// Mean width of a band on an undisturbed laminate, mm: 2H / (N (1 - e/S)) where each face rises through half the
+/// thickness, half of that where one face takes it all.
+///   Source  exact for a flat grind; other grinds are near it on the mean of their bevel.
+double band_width(const Scene& scene, const Cut& cut) {
+  const BladePlan& plan = scene.plan();
+  const bool bevelled = plan.grind == Grind::sabre || plan.grind == Grind::single;
+  const double height = cut.height * (bevelled ? plan.bevel : 1), faces = plan.grind == Grind::single ? 1 : 2;
+  return faces * height / (cut.layers * std::max(0.05, 1 - scene.blade->edge_thickness() / cut.spine));
+}
+
+void note_left(const Scene& scene, const std::vector<Cut>& cuts, Findings& findings) {
+  const LedgerRow& row = scene.story().rows.back();
+  std::string text;
+  for (const Cut& cut : cuts) text += fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", cut.layers, cut.where);
+  const std::string bar = row.layers_least == row.layers_most
+                              ? fmt::format("{}", row.layers_most)
+                              : fmt::format("{} to {}", row.layers_least, row.layers_most);
+  findings.note(scene.plan().place, "blade", fmt::format("layers through the spine: {}; the bar has {}", text, bar));
+}
+
+void check_bands(const Scene& scene, const std::vector<Cut>& cuts, Findings& findings) {
+  if (!layers_lie_flat(scene.story(), scene.story().rows.size() - 1)) return;  // twisted or on edge: other widths
+  if (cuts[0].layers < 2 || cuts[1].layers < 2) return;                        // no bands where there is one steel
+  const double heel = band_width(scene, cuts[0]), middle = band_width(scene, cuts[1]), least = std::min(heel, middle);
+  const std::string text = fmt::format(
+      "bands on the undisturbed laminate are {:.2f} mm wide at the heel and {:.2f} mm in the middle", heel, middle);
+  if (least >= kFine) return findings.note(scene.plan().place, "blade", text);
+  const double most = std::floor(cuts[1].layers * middle / kFine / 5) * 5;
+  findings.warn(scene.plan().place, "blade",
+                fmt::format("{}: {}. Up to {:.0f} layers within the spine show as lines of {:.2f} mm", text,
+                            least < kTooFine ? "below 0.1 mm the eye sees grey at arm's length, not lines"
+                                             : "very fine lines, which wear and polish away",
+                            most, kFine));
+}
+
+}  // namespace
+
+void check_blade_layers(const Scene& scene, Findings& findings) {
+  const auto cuts = cuts_of(scene);
+  note_left(scene, cuts, findings);
+  check_bands(scene, cuts, findings);
+}
+
+}  // namespace etchcast

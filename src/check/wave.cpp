@@ -1,0 +1,73 @@
+// The finite-layer solution, and the ripple of a pressed bar taken apart into harmonics.
+#include "check/wave.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "tape/map.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr int kSamples = 64, kHarmonics = 8;
+constexpr double kTwoPi = 2 * std::numbers::pi;
+
+}  // namespace
+
+double half_space_share(double kd) { return (1 + kd) * std::exp(-kd); }
+
+double layer_share(double kh, double sigma) {
+  if (kh < 1e-3) return sigma;                             // long waves: plane sections
+  if (kh > 40) return half_space_share(kh * (1 - sigma));  // the other face is out of reach
+  const double kz = kh * sigma;
+  return ((1 + kh / std::tanh(kh)) * std::sinh(kz) - kz * std::cosh(kz)) / std::sinh(kh);
+}
+
+Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad)
+    : before_(before.thickness_mm),
+      // The wave is short at first and long at last; with the wavelength of the pressed bar and the thickness before,
+      // kH is the geometric mean of both.
+      kh_(kTwoPi * before.thickness_mm / spacing),
+      upper_(kHarmonics),
+      lower_(kHarmonics) {
+  for (int i = 0; i < kSamples; ++i) {
+    const double turn = double(i) / kSamples, u = (turn - 0.5) * spacing;
+    const double x = pressed.length_mm / 2 + u * std::cos(angle_rad), y = u * std::sin(angle_rad);
+    const double top = pressed.top_at(x, y), bottom = pressed.bottom_at(x, y);
+    top_ += top / kSamples, bottom_ += bottom / kSamples;
+    for (int n = 1; n <= kHarmonics; ++n) {
+      const auto turned = std::polar(2.0 / kSamples, -kTwoPi * n * turn);
+      upper_[n - 1] += top * turned, lower_[n - 1] += bottom * turned;
+    }
+  }
+}
+
+double Wave::height_of(double z) const { return std::clamp((z - bottom_) / (top_ - bottom_), 0.0, 1.0); }
+
+double Wave::swing(double sigma, bool plane) const {
+  std::vector<std::complex<double>> layer(kHarmonics);
+  for (int n = 1; n <= kHarmonics; ++n) {
+    const double up = plane ? sigma : layer_share(n * kh_, sigma),
+                 down = plane ? 1 - sigma : layer_share(n * kh_, 1 - sigma);
+    layer[n - 1] = up * upper_[n - 1] + down * lower_[n - 1];
+  }
+  double least = 1e9, most = -1e9;
+  for (int i = 0; i < kSamples; ++i) {
+    double z = 0;
+    for (int n = 1; n <= kHarmonics; ++n) z += (layer[n - 1] * std::polar(1.0, kTwoPi * n * i / kSamples)).real();
+    least = std::min(least, z), most = std::max(most, z);
+  }
+  return most - least;
+}
+
+std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point) {
+  if (then.maps.size() > last.maps.size() || !std::equal(then.maps.begin(), then.maps.end(), last.maps.begin()))
+    return {};
+  Batch<double> batch{};
+  std::fill_n(batch.x, kLanes, point.x), std::fill_n(batch.y, kLanes, point.y), std::fill_n(batch.z, kLanes, point.z);
+  for (size_t i = last.maps.size(); i-- > then.maps.size();) last.maps[i]->before_from_after(batch);
+  return Point<double>{batch.x[0], batch.y[0], batch.z[0]};
+}
+
+}  // namespace etchcast

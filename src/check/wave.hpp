@@ -1,0 +1,46 @@
+#pragma once
+/// \file wave.hpp — how deep the wave under a ridge die really reaches, against what plane sections show.
+
+#include <complex>
+#include <optional>
+#include <vector>
+
+#include "etchcast/forging.hpp"
+
+namespace etchcast {
+
+/// Share of a face's ripple that is left at height sigma of a bar of thickness H: 1 at the face (sigma = 1), 0 at the
+/// other face, which stays flat; both faces slip. `kh` = 2 pi H / wavelength. Slow incompressible flow, first order.
+///   Source  biharmonic solution of a layer on a symmetry plane, derived here:
+///           v = ((1 + kH coth kH) sinh kz - kz cosh kz) / sinh kH.
+double layer_share(double kh, double sigma);
+
+/// The same in metal without end, at depth d below the face: (1 + kd) exp(-kd).
+///   Source  the field of a harmonic load on a viscous half-space; boundary conditions checked.
+double half_space_share(double kd);
+
+/// The ripple of both faces of a pressed bar over one spacing, as harmonics, mm.
+class Wave {
+ public:
+  /// `before` is the bar as it came to the press, `pressed` as it left.
+  Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad);
+  /// Crest to trough of the layer at height sigma (0 lower face, 1 upper), by slow flow and by plane sections.
+  double flowing(double sigma) const { return swing(sigma, false); }
+  double plane(double sigma) const { return swing(sigma, true); }
+  /// Height of z among the mean faces of the pressed bar, 0 to 1.
+  double height_of(double z) const;
+  double thickness_before() const { return before_; }
+  /// Thickness of the bar before over the mean one after: what the dies squeezed the layers by.
+  double squeeze() const { return before_ / (top_ - bottom_); }
+
+ private:
+  double swing(double sigma, bool plane) const;
+  double before_, top_ = 0, bottom_ = 0, kh_;
+  std::vector<std::complex<double>> upper_, lower_;
+};
+
+/// Where the metal at a point of `last` lay when the bar was `then`, an earlier moment of the same billet; nothing if a
+/// later press has redrawn that moment.
+std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point);
+
+}  // namespace etchcast
