@@ -187,7 +187,7 @@ Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOp
       row_height = std::max(row_height, double(panel_rows(p, px)));
       row_members.push_back(l.panels.size());
       l.panels.push_back(std::move(p));
-      l.captions.push_back({x, 0, fmt::format("{} {} {}", forging.billets.size() > 1 ? story.name : "", row.number, row.id.empty() ? row.step : row.step + " '" + row.id + "'"), {l.text_px, Weight::bold, Anchor::left, 0.05f}});
+      l.captions.push_back({x, 0, fmt::format("{}{} {}", forging.billets.size() > 1 ? story.name + " " : "", row.number, row.id.empty() ? row.step : row.step + " '" + row.id + "'"), {l.text_px, Weight::bold, Anchor::left, 0.05f}});
       l.captions.push_back({x, 0, fmt::format("{:.1f} × {:.1f} mm · {} layers", bar.width_mm, bar.thickness_mm, row.layers_most), {l.text_px * 0.92, Weight::regular, Anchor::left, 0.12f}});
       x += cell + gutter;
     }
