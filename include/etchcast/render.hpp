@@ -15,7 +15,7 @@ namespace etchcast {
 enum class Looking { blade, end, top, side, stages };
 
 struct RenderOptions {
-  std::optional<Looking> view;        ///< none: the blade, or the top face where the recipe has no blade
+  std::optional<Looking> view;        ///< none: the blade, or the top face where the recipe has no blade; the section for an earlier step
   bool right = true, left = true;     ///< sides of the blade to show
   std::string at;                     ///< step after which to look; empty: the last (see find_moment)
   std::optional<double> px_per_mm;    ///< none: about 3000 pixels across
@@ -31,7 +31,7 @@ struct Moment {
 ///   Errors  Error(Fault::use) that lists what there is.
 Moment find_moment(const Forging& forging, const std::string& at);
 
-/// How the time was spent, seconds.
+/// How the time was spent, seconds, added up over threads.
 struct RenderTimes {
   double sample = 0, shade = 0, compose = 0;
   long long pixels = 0, divided = 0;  ///< pixels of metal evaluated, and those divided 4 x 4

@@ -13,6 +13,8 @@ namespace etchcast {
 /// Coefficients c[-1..n] of the interpolating cubic B-spline of `values`, slopes at both ends estimated by one-sided
 /// differences of fourth order. Result has values.size() + 2 entries. Needs at least 5 values.
 std::vector<double> bspline_coefficients(const std::vector<double>& values);
+/// The same with the slopes at both ends given, per step.
+std::vector<double> bspline_coefficients(const std::vector<double>& values, double left, double right);
 
 /// Weights of four neighbouring coefficients at the fraction t of a step, and of the first and second derivative.
 template <class Real>
@@ -61,8 +63,10 @@ class Spline1 {
     cell = cell < 0 ? Real(0) : cell;
     cell = cell > Real(count_ - 2) ? Real(count_ - 2) : cell;
     const SplineWeights<Real> s(r - cell);
-    const Real* c = data<Real>() + int(cell);
-    const Real c0 = c[0], c1 = c[1], c2 = c[2], c3 = c[3], k = Real(1 / step_);
+    // Indexed from the table's start, not through a moved pointer: only so the loads become gathers in a vector loop.
+    const Real* c = data<Real>();
+    const int at = int(cell);
+    const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3], k = Real(1 / step_);
     return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
             k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
             k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
@@ -107,12 +111,15 @@ class Spline2 {
     const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fy), rows_);
     const SplineWeights<Real> sx(fx - i), sy(fy - j);
     const int stride = columns_ + 2;
-    const Real* c = data<Real>() + size_t(j) * stride + size_t(i);
+    const Real* c = data<Real>();
+    int at = int(j) * stride + int(i);
     Real f = 0, gx = 0, gy = 0, gxx = 0, gxy = 0;
-    for (int row = 0; row < 4; ++row, c += stride) {
-      const Real v = sx.w[0] * c[0] + sx.w[1] * c[1] + sx.w[2] * c[2] + sx.w[3] * c[3];
-      const Real d = sx.d[0] * c[0] + sx.d[1] * c[1] + sx.d[2] * c[2] + sx.d[3] * c[3];
-      const Real e = sx.e[0] * c[0] + sx.e[1] * c[1] + sx.e[2] * c[2] + sx.e[3] * c[3];
+#pragma GCC unroll 4
+    for (int row = 0; row < 4; ++row, at += stride) {
+      const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3];
+      const Real v = sx.w[0] * c0 + sx.w[1] * c1 + sx.w[2] * c2 + sx.w[3] * c3;
+      const Real d = sx.d[0] * c0 + sx.d[1] * c1 + sx.d[2] * c2 + sx.d[3] * c3;
+      const Real e = sx.e[0] * c0 + sx.e[1] * c1 + sx.e[2] * c2 + sx.e[3] * c3;
       f += sy.w[row] * v;
       gx += sy.w[row] * d;
       gxx += sy.w[row] * e;

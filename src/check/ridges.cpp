@@ -84,7 +84,7 @@ void report_wave(const Pressing& p, Findings& findings) {
                               wave_text(p, p.plane), fit, std::ceil(p.spacing * thick / fit)));
   } else if (share < kWeak) {
     findings.note(p.row.place, about_step(p.row),
-                  fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick are a short wave: smooth flow leaves "
+                  fmt::format("of ridges {:.1f} mm apart on a bar {:.1f} mm thick smooth flow leaves "
                               "{}, and the picture's plane "
                               "sections show {}",
                               p.spacing, thick, wave_text(p, p.flowing), wave_text(p, p.plane)));

@@ -80,7 +80,7 @@ int new_command(const std::string& name) {
                 "take another name, or remove it first");
   const std::string text = starter_recipe(title);
   write_file(path, {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
-  print(fmt::format("{} written. Next: etchcast render {}\n", path, path));
+  print(fmt::format("{} written. Next: etchcast render \"{}\"\n", path, path));
   return 0;
 }
 

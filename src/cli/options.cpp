@@ -64,7 +64,7 @@ void add_probe(CLI::App& app, Calls& calls) {
               "  etchcast probe ladder.toml --inside 60,0,1.2 --step ladder\n"
               "  etchcast probe ladder.toml --section 75 --across -10 --step 4\n"
               "All in mm. On the blade X counts from the heel to the tip, Y from the edge line up; in the bar\n"
-              "x from its heel end, y and z from its middle; stack_mm from the lower face of the first stack.");
+              "x from its heel end, y and z from its middle; stack_mm is the height in the bar as it was when its layers last lay flat.");
   need_recipe(sub, c.recipe);
   sub->add_option("--side", c.side, "side of the blade: right (default) or left")
       ->check(CLI::IsMember({"left", "right"}));

@@ -4,65 +4,169 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clones.hpp"
+
 namespace etchcast {
 
-BandTable::BandTable(const BandList& list, int steels)
-    : steels_(steels), mean_band_(list.total() / list.size()), edges_(list.edges), what_(list.what), mean_(steels, 0.0) {
-  const int n = list.size();
-  for (int i = 0; i < n; ++i)
-    if (what_[i] >= 0) mean_[what_[i]] += (edges_[i + 1] - edges_[i]) / list.total();
-  integrals_.resize(size_t(n) * steels);
-  std::vector<double> first(steels, 0.0), second(steels, 0.0);
+namespace {
+
+constexpr int kMostCells = 1 << 18;
+
+/// Stretches of one steel: from, to, from, to …
+std::vector<double> runs_of(const BandList& list, int steel) {
+  std::vector<double> runs;
+  for (int i = 0; i < list.size(); ++i)
+    if (list.what[i] == steel) runs.insert(runs.end(), {list.edges[i], list.edges[i + 1]});
+  return runs;
+}
+
+/// Half of the shortest distance between edges, so that no cell holds two; a floor keeps slivers from asking for millions.
+double cell_width(const BandList& list) {
+  double least = list.total();
+  for (int i = 0; i < list.size(); ++i) least = std::min(least, list.edges[i + 1] - list.edges[i]);
+  return std::max(0.99 * least, list.total() / kMostCells);
+}
+
+/// Value of the parabola in a cell: value * t^2 / 2 up to the edge, then with the other value.
+template <class Real>
+inline Real second_at(Real second, Real first, Real edge, Real mean, Real t) {
+  const Real before = edge > 0 ? 1 - mean : -mean, step = edge > 0 ? Real(-1) : Real(1);
+  const Real past = t - (edge > 0 ? edge : -edge), over = past > 0 ? past : Real(0);
+  return second + t * (first + Real(0.5) * before * t) + Real(0.5) * step * over * over;
+}
+
+template <class Real>
+struct Frame {
+  Real per_mm, cell_mm, top, floor, mean;
+};
+
+template <class Real>
+inline Real positive_square(Real x) { return x > 0 ? x * x : Real(0); }
+
+/// Share of a trapezoid of half widths a, b that lies past an edge `over` mm behind its middle.
+template <class Real>
+inline Real share_past(Real over, Real a, Real b) {
+  const Real reach = a + b;  // clamped to it, else squares of a long way would cancel
+  over = over > reach ? reach : (over < -reach ? -reach : over);
+  return (positive_square(over + a + b) - positive_square(over + a - b) - positive_square(over - a + b) +
+          positive_square(over - a - b)) / (8 * a * b);
+}
+
+/// The loop over pixels. `cells` is three numbers a cell. Footprints that reach less than half a cell meet one edge at
+/// most, and are measured from it: there the second difference would lose its digits.
+template <class Real>
+ETCHCAST_CLONES void filter_row(const Real* cells, Frame<Real> f, const float* s, const float* a, const float* b, int n, float* out) {
+#pragma GCC ivdep
   for (int i = 0; i < n; ++i) {
-    const double t = edges_[i + 1] - edges_[i];
-    for (int k = 0; k < steels; ++k) {
-      const double value = (what_[i] == k ? 1.0 : 0.0) - mean_[k];
-      integrals_[size_t(i) * steels + k] = {value, first[k], second[k]};
-      second[k] += first[k] * t + value * t * t / 2;
-      first[k] += value * t;
+    const Real wide = std::max(std::max(Real(a[i]), Real(b[i])), f.floor), narrow = std::max(std::min(Real(a[i]), Real(b[i])), Real(0.02) * wide);
+    Real sum = 0;
+#pragma GCC unroll 4
+    for (int k = 0; k < 4; ++k) {
+      const Real x = (Real(s[i]) + (k & 2 ? -wide : wide) + (k & 1 ? -narrow : narrow)) * f.per_mm;
+      Real cell = std::floor(x);
+      cell = cell < 0 ? Real(0) : (cell > f.top ? f.top : cell);
+      const int at = 3 * int(cell);
+      const Real q = second_at(cells[at], cells[at + 1], cells[at + 2], f.mean, (x - cell) * f.cell_mm);
+      sum += k == 0 || k == 3 ? q : -q;
     }
-  }
-  const int cells = std::max(16, 4 * n);
-  cells_per_mm_ = cells / list.total();
-  lookup_.resize(cells);
-  for (int c = 0, i = 0; c < cells; ++c) {
-    while (i + 1 < n && edges_[i + 1] <= c / cells_per_mm_) ++i;
-    lookup_[c] = i;
+    const Real large = f.mean + sum / (4 * wide * narrow);
+
+    const Real x = Real(s[i]) * f.per_mm;
+    Real own = std::floor(x);
+    own = own < 0 ? Real(0) : (own > f.top ? f.top : own);
+    const Real t = x - own;
+    Real other = own + (t > Real(0.5) ? Real(1) : Real(-1));
+    other = other < 0 ? Real(0) : (other > f.top ? f.top : other);
+    const Real edge = cells[3 * int(own) + 2], edge_there = cells[3 * int(other) + 2];
+    const Real over = t * f.cell_mm - std::abs(edge), over_there = (x - other) * f.cell_mm - std::abs(edge_there);
+    const bool here = std::abs(over) <= std::abs(over_there);
+    const Real past = share_past(here ? over : over_there, wide, narrow);
+    const Real small = (here ? edge : edge_there) > 0 ? 1 - past : past;
+
+    const Real share = wide + narrow < Real(0.49) * f.cell_mm ? small : large;
+    out[i] = float(share < 0 ? Real(0) : (share > 1 ? Real(1) : share));
   }
 }
 
-int BandTable::band(double s) const {
-  const int cell = std::clamp(int(s * cells_per_mm_), 0, int(lookup_.size()) - 1);
-  int i = lookup_[cell];
-  const int last = int(what_.size()) - 1;
-  while (i < last && s >= edges_[i + 1]) ++i;
-  return i;
+}  // namespace
+
+BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()) {
+  cell_mm_ = cell_width(list);
+  count_ = std::max(1, int(std::ceil(total_ / cell_mm_)));
+  std::vector<int> present;
+  for (int k = 0; k < steels; ++k)
+    if (std::find(list.what.begin(), list.what.end(), k) != list.what.end()) present.push_back(k);
+  rest_ = present.empty() ? 0 : present.back();
+  for (size_t i = 0; i + 1 < present.size(); ++i) {
+    Steel steel;
+    steel.steel = present[i];
+    lay_cells(list, steel);
+    tabled_.push_back(std::move(steel));
+  }
+  for (int i = 0; i < list.size(); ++i)
+    if (list.what[i] < 0) edges_.insert(edges_.end(), {list.edges[i], list.edges[i + 1]});
 }
 
-void BandTable::shares(double s, double a, double b, float* shares, size_t stride) const {
-  // Below a ten-thousandth of a band a footprint is a point; the floor keeps the difference from dividing nothing by nothing.
-  const double floor = 1e-4 * mean_band_;
-  a = std::max(a, floor), b = std::max(b, floor);
-  const double at[4] = {s + a + b, s + a - b, s - a + b, s - a - b};
-  double from[4];
-  const Integral* row[4];
-  for (int j = 0; j < 4; ++j) {  // the outermost bands go on beyond the faces
-    const int i = band(at[j]);
-    from[j] = at[j] - edges_[i];
-    row[j] = &integrals_[size_t(i) * steels_];
+void BandTable::lay_cells(const BandList& list, Steel& steel) {
+  const std::vector<double> runs = runs_of(list, steel.steel);
+  for (size_t i = 0; i < runs.size(); i += 2) steel.mean += (runs[i + 1] - runs[i]) / total_;
+  steel.exact.resize(count_);
+  double first = 0, second = 0, first_sum = 0, largest = 0;
+  size_t next = 0;  // the next edge of a run
+  bool inside = !runs.empty() && runs[0] <= 0;
+  if (inside) next = 1;
+  for (int c = 0; c < count_; ++c) {
+    const double from = c * cell_mm_;
+    const bool has = next < runs.size() && runs[next] < from + cell_mm_ && runs[next] < total_ - 1e-12;
+    const double edge = has ? std::max(runs[next] - from, 1e-12 * cell_mm_) : 1e6 * cell_mm_;  // none: beyond the reach of any footprint
+    steel.exact[c] = {second, first, inside ? edge : -edge};
+    const double value = (inside ? 1 : 0) - steel.mean, t = cell_mm_;
+    const double step = has ? (inside ? -1 : 1) : 0, over = has ? t - edge : 0;
+    first_sum += first * t + value * t * t / 2 + step * over * over / 2;
+    second += first * t + value * t * t / 2 + step * over * over / 2;
+    first += value * t + step * over;
+    // Slivers below the least cell: edges passed over within one cell are taken at its end.
+    while (next < runs.size() && runs[next] < from + cell_mm_) inside = !inside, ++next;
   }
-  const double scale = 1 / (4 * a * b);
-  for (int k = 0; k < steels_; ++k) {
-    double q[4];
-    for (int j = 0; j < 4; ++j) q[j] = row[j][k].second + from[j] * (row[j][k].first + from[j] * row[j][k].value / 2);
-    const double share = mean_[k] + (q[0] - q[1] - q[2] + q[3]) * scale;
-    shares[k * stride] = float(std::clamp(share, 0.0, 1.0));
+  // A slope common to all cells cancels in the second difference; without it the integral stays small.
+  const double slope = first_sum / (count_ * cell_mm_);
+  for (int c = 0; c < count_; ++c) {
+    Cell<double>& cell = steel.exact[c];
+    cell.second -= slope * c * cell_mm_;
+    cell.first -= slope;
+    largest = std::max(largest, std::abs(cell.second));
+  }
+  // Float keeps 24 bits: four values of that size, over the smallest footprint whose second difference is taken.
+  const double smallest = 4 * 0.02 * std::pow(0.48 * cell_mm_, 2);
+  if (4 * largest * 6e-8 > 4e-3 * smallest) precise_ = true;
+  for (const Cell<double>& cell : steel.exact) steel.quick.push_back({float(cell.second), float(cell.first), float(cell.edge)});
+}
+
+template <class Real>
+void BandTable::filter(const Steel& steel, const std::vector<Cell<Real>>& cells, const float* s, const float* a, const float* b, int n, float* out) const {
+  static_assert(sizeof(Cell<Real>) == 3 * sizeof(Real));
+  // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
+  const Frame<Real> frame{Real(1 / cell_mm_), Real(cell_mm_), Real(count_ - 1), Real(1e-4 * mean_band_), Real(steel.mean)};
+  filter_row(&cells[0].second, frame, s, a, b, n, out);
+}
+
+void BandTable::shares(const float* s, const float* a, const float* b, int n, float* shares, size_t stride) const {
+  float* rest = shares + size_t(rest_) * stride;
+  for (int k = 0; k < steels_; ++k) std::fill_n(shares + k * stride, n, 0.0f);
+  std::fill_n(rest, n, 1.0f);
+  for (const Steel& steel : tabled_) {
+    float* out = shares + size_t(steel.steel) * stride;
+    if (precise_)
+      filter(steel, steel.exact, s, a, b, n, out);
+    else
+      filter(steel, steel.quick, s, a, b, n, out);
+    for (int i = 0; i < n; ++i) rest[i] = std::max(0.0f, rest[i] - out[i]);
   }
 }
 
 bool BandTable::touches_inset(double s, double reach) const {
-  for (int i = band(s - reach), last = band(s + reach); i <= last; ++i)
-    if (what_[i] < 0) return true;
+  for (size_t i = 0; i < edges_.size(); i += 2)
+    if (s + reach >= edges_[i] && s - reach <= edges_[i + 1]) return true;
   return false;
 }
 

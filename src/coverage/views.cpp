@@ -52,12 +52,12 @@ class BladeView final : public View {
     }
   }
 
-  void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
     double x[kLanes] = {}, y[kLanes] = {}, z[kLanes], zx[kLanes], zy[kLanes];
     const double way = side_ == Side::right ? 1 : -1;
     for (int i = 0; i < n; ++i) {
       x[i] = way > 0 ? heel_ + u[i] : tip_ - u[i];
-      y[i] = base_ + v;
+      y[i] = base_ + v[i];
     }
     blade_->surface(side_, n, x, y, z, zx, zy);
     const double roll = place_.flip ? -1 : 1;
@@ -119,9 +119,9 @@ class EndView final : public View {
     base_ = low, height_ = high - low;
     for (auto& p : outline_) p.y() -= base_;
   }
-  void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
-      set_lane(batch, i, {x_, u[i] - half_width_, base_ + v}, {0, 1, 0}, {0, 0, 1});
+      set_lane(batch, i, {x_, u[i] - half_width_, base_ + v[i]}, {0, 1, 0}, {0, 0, 1});
       slope_right[i] = slope_up[i] = 0;
     }
   }
@@ -136,10 +136,10 @@ class TopView final : public View {
     width_ = bar.length_mm, height_ = bar.width_mm;
     outline_ = box(width_, height_);
   }
-  void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
       double sx, sy;
-      const double y = v - height_ / 2, z = bar_.top_at(u[i], y, &sx, &sy);
+      const double y = v[i] - height_ / 2, z = bar_.top_at(u[i], y, &sx, &sy);
       set_lane(batch, i, {u[i], y, z}, {1, 0, sx}, {0, 1, sy});
       slope_right[i] = float(sx), slope_up[i] = float(sy);
     }
@@ -162,9 +162,9 @@ class SideView final : public View {
     base_ = low, height_ = high - low;
     for (auto& p : outline_) p.y() -= base_;
   }
-  void points(const double* u, double v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
-      set_lane(batch, i, {u[i], y_, base_ + v}, {1, 0, 0}, {0, 0, 1});
+      set_lane(batch, i, {u[i], y_, base_ + v[i]}, {1, 0, 0}, {0, 0, 1});
       slope_right[i] = slope_up[i] = 0;
     }
   }

@@ -168,12 +168,9 @@ Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan
     drift[c] = Studio::drift(right_mm[c]);
   }
   const Scene scene{field, height, Studio(scratches)};
-#pragma omp parallel
-  {
   Marks marks(light.columns);
   Mix mix(light.columns);
   Lamps lamps(light.columns);
-#pragma omp for schedule(static)
   for (int r = 0; r < light.rows; ++r) {
     const size_t start = field.index(r + kHalo, kHalo);
     float* out = &light.rgb[size_t(3) * light.columns * r];
@@ -185,7 +182,6 @@ Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan
     const float up_mm = -snapped_mm(-field.top_mm, r + kHalo + 0.5, field.mm_per_px);
     mark_row(right_mm.data(), up_mm, float(field.mm_per_px), scratches, marks);
     light_row(scene, start, drift.data(), up_mm, marks, mix, lamps, out);
-  }
   }
   return light;
 }

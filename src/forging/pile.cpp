@@ -83,9 +83,12 @@ void append_bar(BandList& list, const Length& piece, Flip flip, double pile_leng
 
 void note_trim(Pile& pile, const StackEntry& entry, double length, double width) {
   const double over_length = length - pile.bar.length_mm, over_width = width - pile.bar.width_mm;
-  if (over_length > 0.5 || over_width > 0.5)
-    pile.notes.push_back(fmt::format("'{}' trimmed by {:.1f} mm in length and {:.1f} mm in width to the pile's footprint", entry.name,
-                                     std::max(0.0, over_length), std::max(0.0, over_width)));
+  std::string what;
+  if (over_length > 0.5) what = fmt::format("{:.1f} mm in length", over_length);
+  if (over_width > 0.5) what += fmt::format("{}{:.1f} mm in width", what.empty() ? "" : " and ", over_width);
+  if (what.empty()) return;
+  const std::string note = fmt::format("'{}' trimmed by {} to the pile's footprint", entry.name, what);
+  if (std::find(pile.notes.begin(), pile.notes.end(), note) == pile.notes.end()) pile.notes.push_back(note);  // once for all lengths
 }
 
 }  // namespace

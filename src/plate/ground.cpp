@@ -61,7 +61,7 @@ void lay_ground(Image& image, const std::vector<Panel>& panels) {
   const double mm = image.px_per_mm, size = std::hypot(image.columns, image.rows);
   const double broad = std::clamp(size / 60, 6.0, 3.0 * mm), narrow = std::clamp(size / 300, 2.0, 0.8 * mm);
   const Shadow soft = cast_shadow(image, panels, broad, broad * 0.7), tight = cast_shadow(image, panels, narrow, narrow * 0.6);
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(dynamic, 16)
   for (int r = 0; r < image.rows; ++r) {
     std::vector<float> line(size_t(image.columns) * 3);
     for (int c = 0; c < image.columns; ++c) {

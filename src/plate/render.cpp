@@ -201,9 +201,11 @@ Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOp
 }
 
 Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions& options) try {
-  const Looking looking = options.view.value_or(recipe.blade ? Looking::blade : Looking::top);
-  if (looking == Looking::stages) return stages_plate(recipe, forging, options);
+  if (options.view == Looking::stages) return stages_plate(recipe, forging, options);
   Moment m = find_moment(forging, options.at);
+  // Asked for an earlier step, a smith means the end-crop he would etch then.
+  const bool last = m.billet + 1 == forging.billets.size() && m.step + 1 == forging.billets[m.billet].bars.size();
+  const Looking looking = options.view.value_or(!last ? Looking::end : recipe.blade ? Looking::blade : Looking::top);
   if (looking == Looking::blade) {
     if (options.at.empty() && recipe.blade && !recipe.blade->from.empty())
       for (size_t b = 0; b < forging.billets.size(); ++b)

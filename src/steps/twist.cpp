@@ -26,24 +26,25 @@ constexpr Example kExamples[] = {
 
 /// A section at x turns rigidly by rate * (x inside the twisted part): a shear in x, no change of volume.
 /// The bar before is square (then its section first goes smoothly to a disc) or round; the one after likewise.
+/// Which it is stands in the type, so that the loop over lanes has no branch.
+template <bool square_before, bool square_after>
 struct TwistMotion {
   static constexpr const char* kName = "twist";
   double rate_rad_mm, from, to;
   double half_width, half_thickness;  ///< of the square bar
-  bool square_before, square_after;
 
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const { pass(p, Real(-rate_rad_mm), square_after, square_before); }
+  void before_from_after(Point<Dual<Real>>& p) const { pass<square_after, square_before>(p, Real(-rate_rad_mm)); }
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const { pass(p, Real(rate_rad_mm), square_before, square_after); }
+  void after_from_before(Point<Dual<Real>>& p) const { pass<square_before, square_after>(p, Real(rate_rad_mm)); }
 
  private:
-  template <class Real>
-  void pass(Point<Dual<Real>>& p, Real rate, bool square_in, bool square_out) const {
+  template <bool square_in, bool square_out, class Real>
+  void pass(Point<Dual<Real>>& p, Real rate) const {
     const Real radius = Real(std::sqrt(half_width * half_thickness));
     Dual<Real> y = Real(1) / (square_in ? Real(half_width) : radius) * p.y;
     Dual<Real> z = Real(1) / (square_in ? Real(half_thickness) : radius) * p.z;
-    if (square_in) disc_from_square(y, z);
+    if constexpr (square_in) disc_from_square(y, z);
     const Real end = Real(to - from);
     Dual<Real> x = p.x - Real(from);
     x = select(x.v < 0, Dual<Real>(Real(0)), select(x.v > end, Dual<Real>(end), x));
@@ -52,7 +53,7 @@ struct TwistMotion {
     const Dual<Real> turned = y * c - z * s;
     z = y * s + z * c;
     y = turned;
-    if (square_out) square_from_disc(y, z);
+    if constexpr (square_out) square_from_disc(y, z);
     p.y = (square_out ? Real(half_width) : radius) * y;
     p.z = (square_out ? Real(half_thickness) : radius) * z;
   }
@@ -107,7 +108,12 @@ void apply(const Arguments& a, Workpiece& w) {
   } else {
     const double side = square_before ? 0 : w.thickness() * std::sqrt(squaring::kPi) / 2;
     const double half_w = square_before ? w.width() / 2 : side / 2, half_t = square_before ? w.thickness() / 2 : side / 2;
-    w.bend(make_map(TwistMotion{rate, from, to, half_w, half_t, square_before, after == "square"}));
+    if (square_before && after == "square")
+      w.bend(make_map(TwistMotion<true, true>{rate, from, to, half_w, half_t}));
+    else if (square_before)
+      w.bend(make_map(TwistMotion<true, false>{rate, from, to, half_w, half_t}));
+    else
+      w.bend(make_map(TwistMotion<false, true>{rate, from, to, half_w, half_t}));
     if (after == "square") {
       w.set_section(Section::rect);
       w.set_size(w.length(), 2 * half_w, 2 * half_t);

@@ -43,6 +43,7 @@ class RidgeMotion {
     const Dual<Real> x = Real(lengthening_) * p.x, u0 = c * x + s * p.y;
     Real u = u0.v;
     Real rate = 1;
+#pragma GCC unroll 12
     for (int round = 0; round < 12; ++round) {  // Newton, held inside the step that a slope of 0.2 would give
       const auto j = tables_->shift.jet(u);
       rate = 1 + j.d;
@@ -102,11 +103,13 @@ class FieldMotion {
   void after_from_before(Point<Dual<Real>>& p) const {
     const Real k = Real(1 / lengthening_);
     Real y = p.y.v;
+#pragma GCC unroll 12
     for (int round = 0; round < 6; ++round) {
       const auto g = tables_->shift_y.jet(y);
       y = y - (y + g.f - p.y.v) / (1 + g.d);
     }
     Real x = p.x.v * Real(lengthening_);
+#pragma GCC unroll 12
     for (int round = 0; round < 8; ++round) {
       const auto f = tables_->shift_x.jet(x, y);
       Real rate = k + f.x;

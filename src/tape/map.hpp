@@ -28,6 +28,7 @@ using MapPtr = std::shared_ptr<const Map>;
 /// whose long chain of dependent operations spills registers.
 template <class Real, class Move>
 ETCHCAST_CLONES void each_lane(Batch<Real>& b, Move move) {
+#pragma GCC ivdep  // a motion's tables never overlap the batch
   for (int i = 0; i < kLanes; ++i) {
     Point<Dual<Real>> p{{b.x[i], b.xp[i], b.xq[i]}, {b.y[i], b.yp[i], b.yq[i]}, {b.z[i], b.zp[i], b.zq[i]}};
     move(p);

@@ -57,6 +57,7 @@ template <class R>
 inline Dual<R> ring_through(Dual<R> a, Dual<R> b) {
   R rho = a.v;
   R gap = 0, slope = -1, ca = 1, cb = 0;
+#pragma GCC unroll 6
   for (int round = 0; round < 5; ++round) {  // Newton; the slope lies between -2.25 and -1, so five rounds are ample
     const R r2 = rho * rho, g = r2 * rho, u = a.v - g, v = b.v - g;
     const R distance = std::sqrt(u * u + v * v + R(1e-30));
@@ -108,6 +109,7 @@ inline void square_from_disc(Dual<R>& y, Dual<R>& z) {
   const Dual<R> area = R(kPi) * (fold.a * fold.a + fold.b * fold.b);
   // q = rho^2 from 4 q - (4 - pi) q (1 - q)^2 = area; slope at least 3.1.
   R q = area.v * R(0.25), slope = 4;
+#pragma GCC unroll 6
   for (int round = 0; round < 6; ++round) {
     slope = 4 - kCut * (1 - q) * (1 - 3 * q);
     q = q - (4 * q - kCut * q * (1 - q) * (1 - q) - area.v) / slope;
@@ -125,6 +127,7 @@ inline void square_from_disc(Dual<R>& y, Dual<R>& z) {
   const Dual<R> target = (swept - g) / Dual<R>{cs, c.dp, c.dq};
   R alpha = target.v < 0 ? R(0) : (target.v > kQuarterPi * 2 ? kQuarterPi : target.v * R(0.6));
   R sn = 0, cn = 1, rate = 1;
+#pragma GCC unroll 6
   for (int round = 0; round < 5; ++round) {
     sine_cosine(alpha, sn, cn);
     rate = three.v * (cn + sn) + (1 - three.v);

@@ -1,0 +1,196 @@
+// Transformation temperatures, tempering, and a forged bar at the quench.
+
+#include "catch.hpp"
+#include "etchcast/metallurgy.hpp"
+#include "forge_helpers.hpp"
+#include "steels/transformation.hpp"
+
+using namespace etchcast;
+
+namespace {
+
+Steel steel(double c, double mn, double si, double cr = 0, double ni = 0, double mo = 0) {
+  Steel s;
+  s.carbon = c, s.manganese = mn, s.silicon = si, s.chromium = cr, s.nickel = ni, s.molybdenum = mo;
+  return s;
+}
+const Steel k4340 = steel(0.40, 0.70, 0.25, 0.80, 1.80, 0.25), k4140 = steel(0.40, 0.85, 0.25, 0.95, 0, 0.20);
+const Steel k1080 = steel(0.79, 0.76, 0.20), k75Ni8 = steel(0.75, 0.40, 0.25, 0, 1.95);
+
+std::string laminate(const std::string& steels, const std::string& steps, const std::string& stack,
+                     const std::string& more = "") {
+  return "losses = false\n[steels]\n" + steels + "\n[[billet]]\nname = \"bar\"\nstack = " + stack + "\nsteps = [" +
+         steps + "]\n" + more + "[hand]\neven = true\n";
+}
+
+const std::string kWeldAndDraw = R"({ do = "weld", to = "60 %", soak = "8 min" }, { do = "draw", thickness = "3 mm" })";
+
+Hardening hardened(const std::string& text) {
+  const Recipe recipe = parse_recipe(text, "t");
+  return hardening(recipe, forge(recipe));
+}
+
+std::string fine_pile(const std::string& a, const std::string& b) {  // 20 plates of a millimetre
+  std::string list = "[";
+  for (int i = 0; i < 10; ++i) list += "\"" + a + " 1 mm\", \"" + b + " 1 mm\", ";
+  return list + "]";
+}
+
+bool warns(const Hardening& h, std::string_view words) {
+  for (const std::string& caution : h.cautions)
+    if (caution.find(words) != std::string::npos) return true;
+  return false;
+}
+
+}  // namespace
+
+// [Andrews, J. Iron Steel Inst. 203 (1965) 721, as quoted by Krauss]
+TEST_CASE("hardening: Ac1 and Ac3 by Andrews, and only where they hold", "[hardening][source]") {
+  CHECK(ac1_c(k4340).value == Approx(705.88).margin(0.01));
+  CHECK(ac3_c(k4340).value == Approx(773.30).margin(0.01));
+  CHECK(ac1_c(k4140).value == Approx(737.23).margin(0.01));
+  CHECK(ac3_c(k4140).value == Approx(799.09).margin(0.01));
+  CHECK(ac1_c(k4340).valid);
+  CHECK(ac3_c(k4140).valid);
+  // Beyond 0.6 % C the figures test arithmetic and are marked as such.
+  CHECK(ac1_c(k1080).value == Approx(720.69).margin(0.01));
+  CHECK(ac3_c(k1080).value == Approx(738.51).margin(0.01));
+  CHECK(ac1_c(k75Ni8).value == Approx(693.04).margin(0.01));
+  CHECK(ac3_c(k75Ni8).value == Approx(715.73).margin(0.01));
+  for (const Steel& s : {k1080, k75Ni8}) CHECK_FALSE((ac1_c(s).valid || ac3_c(s).valid || martensite_start_c(s).valid));
+  const Steel rich = steel(0.95, 0.40, 0.20);
+  CHECK(ac3_c(rich).value < ac1_c(rich).value);
+  CHECK_FALSE(ac3_c(rich).valid);
+  CHECK_FALSE(ac1_c(steel(0.3, 0.5, 0.4, 13)).valid);  // stainless
+  // Not the formula that one page gives this name, with -23.4 C in Ac1 and Ac3 linear in carbon.
+  CHECK(ac1_c(steel(0.5, 0, 0)).value == 723);
+  CHECK(ac3_c(steel(0.16, 0, 0)).value - ac3_c(steel(0.04, 0, 0)).value == Approx(-203 * 0.2));
+}
+
+// Signs: value from memory; one page prints the whole bracket with its signs turned
+TEST_CASE("hardening: manganese and chromium lower the long form of Ac3", "[hardening]") {
+  CHECK(ac3_long_c(k4340).value == Approx(743.50).margin(0.01));
+  CHECK(ac3_long_c(k4140).value == Approx(763.14).margin(0.01));
+  CHECK(ac3_long_c(k4140).value != Approx(ac3_c(k4140).value - 30 * 0.85 + 11 * 0.95));
+}
+
+// [Andrews 1965], chromium and molybdenum value from memory; [Steven & Haynes 1956] value from memory
+TEST_CASE("hardening: martensite start and what austenite is left", "[hardening][source]") {
+  CHECK(martensite_start_c(k4340).value == Approx(305.105).margin(0.001));
+  CHECK(martensite_start_c(k4140).value == Approx(330.965).margin(0.001));
+  CHECK(martensite_start_c(k1080).value == Approx(181.726).margin(0.001));
+  CHECK(martensite_start_second_c(k4340).value == Approx(298.85).margin(0.01));
+  CHECK(martensite_start_second_c(k4140).value == Approx(323.00).margin(0.01));
+  // [Koistinen & Marburger, Acta Metall. 7 (1959) 59]
+  CHECK(retained_austenite(200, 25) == Approx(0.1459).margin(1e-4));
+  CHECK(retained_austenite(200, 200 - 63.0) == Approx(0.5).margin(1e-3));
+  CHECK(retained_austenite(250, 250 - 209.3) == Approx(0.1).margin(1e-3));
+  CHECK(retained_austenite(440, 440 - 418.7) == Approx(0.01).margin(1e-4));
+  CHECK(retained_austenite(martensite_start_c(k4340).value, 25) == Approx(0.0459).margin(1e-4));
+  CHECK(retained_austenite(100, 150) == 1);
+}
+
+// [Hollomon & Jaffe, Trans. AIME 162 (1945) 223]
+TEST_CASE("hardening: tempers that do the same have the same parameter", "[hardening][source]") {
+  CHECK(tempering_parameter(200, 2) == Approx(9.6054).margin(1e-4));
+  CHECK(tempering_parameter(600, 1) == Approx(17.463).margin(1e-3));
+  CHECK(tempering_parameter(600, 10) == Approx(18.336).margin(1e-3));
+  CHECK(equal_temper_c(tempering_parameter(200, 2), 1) == Approx(207.12).margin(0.01));
+  CHECK(equal_temper_c(tempering_parameter(600, 1), 10) == Approx(558.42).margin(0.01));
+  for (const double hours : {0.25, 1.0, 7.0}) {
+    const double p = tempering_parameter(230, hours, 15);
+    CHECK(equal_temper_c(p, hours, 15) == Approx(230).epsilon(1e-12));
+    CHECK(equal_temper_hours(p, 230, 15) == Approx(hours).epsilon(1e-10));
+  }
+  CHECK_THROWS_AS(tempering_parameter(200, 0), std::domain_error);
+}
+
+TEST_CASE("hardening: carbon evens out to the mean by mass", "[hardening]") {
+  const Hardening h =
+      hardened(laminate("rich = { c = 0.95 }\npoor = { c = 0.75 }", kWeldAndDraw, fine_pile("rich", "poor")));
+  CHECK(h.mean_carbon == Approx(0.85).epsilon(1e-12));
+  CHECK(h.carbon_contrast < 0.1);
+  double kept = 0;
+  for (const SteelInBar& one : h.steels) {
+    CHECK(one.carbon_after == Approx(0.85).margin(0.006));
+    kept += one.share * one.carbon_after;
+  }
+  CHECK(kept == Approx(0.85).epsilon(1e-12));
+  CHECK(h.cutting == -1);
+  CHECK(h.partly_known);  // nobody has told a heat for steels of one's own
+}
+
+TEST_CASE("hardening: the mix goes by the windows of its steels", "[hardening]") {
+  const Hardening meet = hardened(laminate("a = \"O1\"\nb = \"L6\"", kWeldAndDraw, fine_pile("a", "b")));
+  REQUIRE(meet.harden);
+  CHECK(meet.harden->low_c == Approx(815.6).margin(0.05));
+  CHECK(meet.harden->high_c == meet.harden->low_c);
+  CHECK_FALSE(warns(meet, "no one heat"));
+  const Hardening apart = hardened(laminate("a = \"1095\"\nb = \"52100\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK_FALSE(apart.harden);
+  CHECK(apart.forge->low_c == 925);
+  CHECK(warns(apart, "no one heat"));
+}
+
+TEST_CASE("hardening: a core in the middle is the steel that cuts, layers thinner than the edge are the mix",
+          "[hardening]") {
+  const Hardening core = hardened(
+      laminate("skin = \"410\"\ncore = \"52100\"", kWeldAndDraw, R"(["skin 3 mm", "core 4 mm", "skin 3 mm"])"));
+  REQUIRE(core.cutting >= 0);
+  CHECK(core.steels[core.cutting].name == "core");
+  CHECK(warns(core, "chromium draws carbon"));
+  for (const char* name : {"ladder-petty", "twist", "clad-gyuto"}) {
+    const Recipe recipe = read_recipe(std::string(ETCHCAST_SOURCE_DIR) + "/patterns/" + name + ".toml");
+    const Forging forging = forge(recipe);
+    const Hardening h = hardening(recipe, forging);
+    INFO(name);
+    CHECK((h.cutting >= 0) == (std::string(name) == "clad-gyuto"));
+    CHECK(warns(h, "brittle as glass"));
+    CHECK(warns(h, "welds run out") == (std::string(name) == "twist"));
+    for (const SteelInBar& one : h.steels) CHECK_FALSE((one.ac1_c || one.martensite_c));  // above 0.6 % C: none told
+    CHECK(hardening_text(recipe, forging).find("Andrews' formulas fail") != std::string::npos);
+    CHECK(diffusion_text(recipe, forging).find("value from memory") != std::string::npos);
+  }
+}
+
+TEST_CASE("hardening: below 0.6 % C the formulas are told, and a soft edge is warned of", "[hardening]") {
+  const Hardening h = hardened(laminate("a = \"1018\"\nb = \"1075\"", kWeldAndDraw, fine_pile("a", "b")));
+  for (const SteelInBar& one : h.steels) {
+    CHECK(one.ac1_c);
+    CHECK(one.martensite_c);
+  }
+  CHECK(warns(h, "below 0.60 %"));
+  const Hardening iron = hardened(laminate("a = \"1018\"\nb = \"wrought\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(warns(iron, "takes no knife edge"));
+  const Hardening nickel = hardened(laminate("a = \"1095\"\nb = \"N02200\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(warns(nickel, "nickel does not harden"));
+  CHECK_FALSE(nickel.partly_known);
+}
+
+TEST_CASE("hardening: a tempering table is told only while the steel keeps its grade's carbon", "[hardening]") {
+  const auto text = [](const std::string& recipe_text) {
+    const Recipe recipe = parse_recipe(recipe_text, "t");
+    return hardening_text(recipe, forge(recipe));
+  };
+  CHECK(text(laminate("a = \"L6\"\nb = \"75Ni8\"", kWeldAndDraw, fine_pile("a", "b"))).find("HRC") !=
+        std::string::npos);
+  const std::string moved = text(laminate("a = \"1095\"\nb = \"1018\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(moved.find("HRC") == std::string::npos);
+  CHECK(moved.find("has left the grade") != std::string::npos);
+}
+
+TEST_CASE("hardening: jackets that never reach the edge do not count there", "[hardening]") {
+  std::string middle;
+  for (int i = 0; i < 12; ++i) middle += R"("a 0.5 mm", "b 0.5 mm", )";
+  const Hardening h = hardened(laminate("a = \"1095\"\nb = \"75Ni8\"\nskin = \"410\"", kWeldAndDraw,
+                                        "[\"skin 4 mm\", " + middle + "\"skin 4 mm\"]"));
+  REQUIRE(h.steels.size() == 3);
+  CHECK(h.cutting == -1);
+  CHECK(h.steels[2].edge_share == 0);
+  CHECK(h.mean_carbon < 0.6);
+  CHECK(h.edge_carbon > 0.75);
+  CHECK_FALSE(warns(h, "below 0.60 %"));
+  REQUIRE(h.harden);  // of 1095 and 75Ni8
+  CHECK(h.harden->low_c == 800);
+  CHECK(warns(h, "no one heat"));  // 410 wants more
+}
