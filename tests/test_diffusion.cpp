@@ -228,6 +228,9 @@ TEST_CASE("diffusion: a bar laid into another keeps its own list and goes on thr
   CHECK(fates[0].billet == "gyuto");
   CHECK(fates[1].billet == "jacket");
   CHECK(fates[1].history.heats.size() > fates[0].history.heats.size());
+  // Its first heat: as thick as its own later steps left it, times what the whole blade bar thinned afterwards.
+  CHECK(fates[1].history.heats[0].thinning == Approx(heat_history(forging.billets[0]).heats[0].thinning *
+                                                     heat_history(forging.billets[1]).heats[0].thinning));
   const double jackets = std::accumulate(fates[1].thickness_mm.begin(), fates[1].thickness_mm.end(), 0.0);
   CHECK(jackets > fates[0].thickness_mm[0]);                                       // before it was dimpled and ground
   CHECK(fate(fates[0], Element::carbon).centres[1] == Approx(1.0).epsilon(0.02));  // the core's middle

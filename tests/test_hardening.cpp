@@ -36,6 +36,12 @@ std::string fine_pile(const std::string& a, const std::string& b) {  // 20 plate
   return list + "]";
 }
 
+double carbon_kept(const Hardening& h) {
+  double sum = 0;
+  for (const SteelInBar& one : h.steels) sum += one.share * one.carbon_after;
+  return sum;
+}
+
 bool warns(const Hardening& h, std::string_view words) {
   for (const std::string& caution : h.cautions)
     if (caution.find(words) != std::string::npos) return true;
@@ -62,6 +68,9 @@ TEST_CASE("hardening: Ac1 and Ac3 by Andrews, and only where they hold", "[harde
   CHECK(ac3_c(rich).value < ac1_c(rich).value);
   CHECK_FALSE(ac3_c(rich).valid);
   CHECK_FALSE(ac1_c(steel(0.3, 0.5, 0.4, 13)).valid);  // stainless
+  const Steel crossed = steel(0.55, 0.3, 0.2, 4);      // within limits, and yet Ac3 falls below Ac1
+  CHECK(ac3_c(crossed).value < ac1_c(crossed).value);
+  CHECK_FALSE(ac3_c(crossed).valid);
   // Not the formula that one page gives this name, with -23.4 C in Ac1 and Ac3 linear in carbon.
   CHECK(ac1_c(steel(0.5, 0, 0)).value == 723);
   CHECK(ac3_c(steel(0.16, 0, 0)).value - ac3_c(steel(0.04, 0, 0)).value == Approx(-203 * 0.2));
@@ -110,12 +119,8 @@ TEST_CASE("hardening: carbon evens out to the mean by mass", "[hardening]") {
       hardened(laminate("rich = { c = 0.95 }\npoor = { c = 0.75 }", kWeldAndDraw, fine_pile("rich", "poor")));
   CHECK(h.mean_carbon == Approx(0.85).epsilon(1e-12));
   CHECK(h.carbon_contrast < 0.1);
-  double kept = 0;
-  for (const SteelInBar& one : h.steels) {
-    CHECK(one.carbon_after == Approx(0.85).margin(0.006));
-    kept += one.share * one.carbon_after;
-  }
-  CHECK(kept == Approx(0.85).epsilon(1e-12));
+  for (const SteelInBar& one : h.steels) CHECK(one.carbon_after == Approx(0.85).margin(0.006));
+  CHECK(carbon_kept(h) == Approx(0.85).epsilon(1e-12));
   CHECK(h.cutting == -1);
   CHECK(h.partly_known);  // nobody has told a heat for steels of one's own
 }
@@ -145,6 +150,7 @@ TEST_CASE("hardening: a core in the middle is the steel that cuts, layers thinne
     const Hardening h = hardening(recipe, forging);
     INFO(name);
     CHECK((h.cutting >= 0) == (std::string(name) == "clad-gyuto"));
+    CHECK(carbon_kept(h) == Approx(h.mean_carbon).margin(0.003));  // jackets gain what their core loses
     CHECK(warns(h, "brittle as glass"));
     CHECK(warns(h, "welds run out") == (std::string(name) == "twist"));
     for (const SteelInBar& one : h.steels) CHECK_FALSE((one.ac1_c || one.martensite_c));  // above 0.6 % C: none told
@@ -165,6 +171,7 @@ TEST_CASE("hardening: below 0.6 % C the formulas are told, and a soft edge is wa
   const Hardening nickel = hardened(laminate("a = \"1095\"\nb = \"N02200\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK(warns(nickel, "nickel does not harden"));
   CHECK_FALSE(nickel.partly_known);
+  CHECK(carbon_kept(nickel) == Approx(nickel.mean_carbon).epsilon(1e-12));  // by mass: nickel is heavier
 }
 
 TEST_CASE("hardening: a tempering table is told only while the steel keeps its grade's carbon", "[hardening]") {

@@ -168,6 +168,7 @@ TEST_CASE("steels: tempered hardness covers every published table, and nothing e
     CHECK_FALSE(tempered_hardness(*find_sheet(grade), 200));  // no table seen
   CHECK(quenched_hardness(*find_sheet("L6"))->least == 63);
   CHECK(quenched_hardness(*find_sheet("O1"))->most == 65);
+  CHECK(tempered_hardness(*find_sheet("O1"), 150)->most == 65);  // a temper does not harden it
 }
 
 // [ASTM E140, table 1]; 33-31 and 29-21 are values from memory and not checked

@@ -18,6 +18,8 @@ struct Steel {
   std::string name;            ///< the recipe's word, e.g. "dark"
   std::string grade;           ///< standard designation, e.g. "1084"
   double carbon = 0.8;         ///< nominal carbon, weight %
+  double manganese = 0.6;      ///< nominal, weight %, as all that follow
+  double silicon = 0, chromium = 0, nickel = 0, molybdenum = 0, vanadium = 0, tungsten = 0;
   double density = 7.85;       ///< g/cm3
   double tone = 0.1;           ///< 0 = blackest oxide, 1 = bright as satin nickel, after the etch
   double attack = 1.0;         ///< share of the etch's depth that this steel loses, 0 .. 1

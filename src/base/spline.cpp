@@ -11,6 +11,11 @@ std::vector<double> bspline_coefficients(const std::vector<double>& f) {
   // One-sided slopes of fourth order, per step.
   const double left = (-25 * f[0] + 48 * f[1] - 36 * f[2] + 16 * f[3] - 3 * f[4]) / 12;
   const double right = (25 * f[n - 1] - 48 * f[n - 2] + 36 * f[n - 3] - 16 * f[n - 4] + 3 * f[n - 5]) / 12;
+  return bspline_coefficients(f, left, right);
+}
+
+std::vector<double> bspline_coefficients(const std::vector<double>& f, double left, double right) {
+  const int n = int(f.size());
   // (c[i-1] + 4 c[i] + c[i+1]) / 6 = f[i], with c[1] - c[-1] = 2 left and c[n] - c[n-2] = 2 right folded into the ends.
   std::vector<double> c(n + 2), upper(n);
   double* mid = c.data() + 1;

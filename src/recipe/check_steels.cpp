@@ -5,19 +5,27 @@
 #include <array>
 
 #include "base/words.hpp"
+#include "etchcast/steels.hpp"
 #include "recipe/check.hpp"
 #include "recipe/grades.hpp"
 
 namespace etchcast {
 namespace {
 
-struct Element {
+struct ElementKey {
   std::string_view key;
+  Element element;
   double most;  // weight %
 };
 
-constexpr std::array<Element, 8> kElements = {
-    {{"c", 3}, {"mn", 25}, {"si", 6}, {"cr", 35}, {"ni", 100}, {"mo", 20}, {"v", 20}, {"w", 25}}};
+constexpr std::array<ElementKey, kElementCount> kElements = {{{"c", Element::carbon, 3},
+                                                              {"mn", Element::manganese, 25},
+                                                              {"si", Element::silicon, 6},
+                                                              {"cr", Element::chromium, 35},
+                                                              {"ni", Element::nickel, 100},
+                                                              {"mo", Element::molybdenum, 20},
+                                                              {"v", Element::vanadium, 20},
+                                                              {"w", Element::tungsten, 25}}};
 constexpr Range kShare{Unit::number, 0, 1};
 constexpr Range kDensity{Unit::number, 1, 23};  // magnesium to osmium, g/cm3
 
@@ -48,14 +56,13 @@ Steel steel_by_table(TableReader& reader, Faults& faults) {
   if (sum > 100)
     faults.add(reader.table().spot, reader.path_of("c"),
                fmt::format("the elements add up to {} %, more than the whole steel", number_text(sum)));
-  const auto& [carbon, manganese, silicon, chromium, nickel, molybdenum, vanadium, tungsten] = given;
-  keep(steel.carbon, carbon);
+  for (std::size_t i = 0; i < kElements.size(); ++i) keep(steel.*field_of(kElements[i].element), given[i]);
   if (!grade) {
-    const Etched etched = estimated_etch(manganese.value_or(0.6), chromium.value_or(0), nickel.value_or(0));
+    const Etched etched = estimated_etch(steel.manganese, steel.chromium, steel.nickel);
     steel.tone = etched.tone;
     steel.attack = etched.attack;
   }
-  if (!grade || carbon) steel.solidus_c = iron_carbon_solidus(steel.carbon);
+  if (!grade || given[0]) steel.solidus_c = iron_carbon_solidus(steel.carbon);
   keep(steel.tone, reader.quantity("tone", kShare));
   keep(steel.attack, reader.quantity("attack", kShare));
   keep(steel.density, reader.quantity("density", kDensity));

@@ -1,0 +1,89 @@
+#pragma once
+/// \file metallurgy.hpp — what the fire does inside a forged bar: what diffuses, what hardens, and at which heat.
+/// Reads after: forging.hpp, steels.hpp.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "etchcast/forging.hpp"
+#include "etchcast/steels.hpp"
+
+namespace etchcast {
+
+/// A time at heat. `thinning` = layer thickness then / layer thickness in the finished bar.
+struct Heat {
+  double celsius = 0, seconds = 0, thinning = 1;
+};
+
+/// All heats of a bar's metal in the order of work.
+struct HeatHistory {
+  std::vector<Heat> heats;
+  std::vector<std::string> notes;  ///< what was taken for granted
+};
+
+/// How long a heat lasts where the recipe names no soak: common practice of a few minutes at heat between blows.
+inline constexpr double kUsualHoldS = 240;
+
+/// The heats a billet's ledger books. A step's heats come before its blows, the layers thinning evenly from one to the
+/// next. A bar rolled onto its side or twisted has its layers thinned as the side of its section (noted).
+HeatHistory heat_history(const BilletStory& story, double hold_s = kUsualHoldS);
+
+/// What is left of one element's differences between layers.
+struct ElementFate {
+  Element element = Element::carbon;
+  double dt_mm2 = 0;         ///< sum of D t over the heats, at the finished bar's scale
+  double edge_mm = 0;        ///< width of the softened edge, 2 sqrt(Dt)
+  double contrast_left = 1;  ///< mean distance of the bands' middles from the average: 1 as piled, 0 evened out
+  double washout_mm = 0;     ///< layers thinner than this, one like another, keep less than a tenth of their contrast
+  std::vector<double> centres;  ///< weight % at the middle of each band, bottom to top
+  std::vector<double> means;    ///< weight %, averaged over each band
+};
+
+/// One band list of the finished bar: its own, or that of an earlier bar that was laid into it.
+struct BandFate {
+  std::string billet;
+  std::vector<double> thickness_mm;  ///< of the bands in the finished bar, before any grinding after layers bent
+  std::vector<int> what;             ///< as BandList::what
+  HeatHistory history;
+  std::vector<ElementFate> elements;  ///< C, Mn, Cr and Ni, in this order; silicon and the rest have no D here
+};
+
+/// Diffusion through every band list of the bar the blade comes from (without a blade: the last), own list first.
+///   Accuracy  Exact for one-dimensional diffusion through the list with tight faces. All seams count as old as the
+///             pile: those of a later restack are softened a little less. Bars laid in count with their average. D is
+///             good to a factor of 3, widths to its root. Lists above 4096 bands are judged by their middle 4096.
+std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, double hold_s = kUsualHoldS);
+
+/// One steel of the bar when it goes to the quench.
+struct SteelInBar {
+  std::string name, grade;              ///< the recipe's word and the standard's
+  int steel = 0;                        ///< index in the recipe
+  double share = 0;                     ///< of the bar's mass as piled
+  double edge_share = 0;                ///< of the metal around the bar's mid-plane, where the edge is ground out
+  double carbon = 0, carbon_after = 0;  ///< weight %, nominal and after the forge's heats
+  std::optional<Window> forge, harden;  ///< from the grade's sheet
+  std::optional<double> ac1_c, ac3_c;   ///< only where the formula holds for the carbon after the heats
+  std::optional<double> martensite_c, retained;  ///< likewise; austenite left at 20 C, as a share
+};
+
+struct Hardening {
+  std::vector<SteelInBar> steels;
+  double mean_carbon = 0;        ///< by mass
+  double edge_carbon = 0;        ///< at the edge, after the heats
+  double carbon_contrast = 1;    ///< what is left of carbon's differences through the bar
+  int cutting = -1;              ///< index in `steels` of the one at the edge; -1: the mix
+  std::optional<Window> forge;   ///< common to all steels that have a window
+  std::optional<Window> harden;  ///< common to the steels at the edge that have a window
+  bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
+  std::vector<std::string> cautions;
+};
+
+/// The bar the blade comes from, at the quench.
+Hardening hardening(const Recipe& recipe, const Forging& forging);
+
+/// Both as text of 80 columns for the terminal.
+std::string diffusion_text(const Recipe& recipe, const Forging& forging);
+std::string hardening_text(const Recipe& recipe, const Forging& forging);
+
+}  // namespace etchcast

@@ -1,0 +1,124 @@
+#pragma once
+/// \file steels.hpp — the steels themselves: composition, heats, hardness, and where each figure comes from.
+/// Reads after: recipe.hpp. Read next: metallurgy.hpp.
+///
+/// A figure that no source covers is not there: every optional below may be empty, and no caller should fill it in.
+
+#include <array>
+#include <initializer_list>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "etchcast/recipe.hpp"
+
+namespace etchcast {
+
+enum class Element { carbon, manganese, silicon, chromium, nickel, molybdenum, vanadium, tungsten };
+inline constexpr int kElementCount = 8;
+
+/// "C", "Mn" …
+std::string_view symbol_of(Element element);
+
+/// Where a Steel keeps that element's nominal share, weight %: `steel.*field_of(element)`.
+double Steel::*field_of(Element element);
+
+/// What a standard allows of one element, weight %. least = most = nominal: only the nominal figure is known.
+struct Content {
+  Element element = Element::carbon;
+  double least = 0, most = 0, nominal = 0;
+};
+
+/// The elements of one grade, in the order of its standard.
+class Contents {
+ public:
+  constexpr Contents(std::initializer_list<Content> list) {
+    for (const Content& one : list) rows_[size_++] = one;
+  }
+  constexpr const Content* begin() const { return rows_.data(); }
+  constexpr const Content* end() const { return rows_.data() + size_; }
+  constexpr std::size_t size() const { return size_; }
+  constexpr const Content& operator[](std::size_t i) const { return rows_[i]; }
+
+ private:
+  std::array<Content, kElementCount> rows_{};
+  std::size_t size_ = 0;
+};
+
+/// A range of temperature, degrees C, both ends belonging to it.
+struct Window {
+  double low_c = 0, high_c = 0;
+  std::string_view source;
+};
+
+/// What lies in both, without a source; nothing if they do not meet. They may meet in one point.
+std::optional<Window> overlap(const Window& a, const Window& b);
+
+/// Rockwell C.
+struct HardnessRange {
+  double least = 0, most = 0;
+};
+
+/// One line of a tempering table.
+struct TemperPoint {
+  double celsius = 0;
+  HardnessRange hrc;
+};
+
+/// One published table: hardness after tempering, rising temperature.
+struct TemperTable {
+  std::string_view source, hold;
+  HardnessRange as_quenched;
+  std::span<const TemperPoint> points;
+};
+
+/// All that is known of one grade.
+struct SteelSheet {
+  std::string_view grade;             ///< standard designation
+  std::string_view also;              ///< trade numbers and other standards' names, separated by ", "
+  std::string_view standard;          ///< e.g. "SAE J403"
+  std::string_view source;            ///< where the ranges come from, and what is a value from memory
+  Contents contents;                  ///< carbon first
+  double density = 7.85;              ///< g/cm3
+  double tone = 0.1;                  ///< as Steel::tone
+  double attack = 1.0;                ///< as Steel::attack
+  double solidus_c = 0;               ///< 0: on the linear iron-carbon solidus
+  std::optional<Window> forge = {};   ///< low: do not forge below; high: start no hotter
+  std::optional<Window> harden = {};  ///< austenitise between
+  std::span<const TemperTable> temper = {};
+};
+
+/// Every grade, in the order `etchcast steels` prints them. grades() is made from this table.
+const std::vector<SteelSheet>& steel_sheets();
+
+/// The sheet of that designation or trade number; case does not count. nullptr if there is none.
+const SteelSheet* find_sheet(std::string_view name);
+
+/// The designation first, then the names under `also`.
+std::vector<std::string_view> names_of(const SteelSheet& sheet);
+
+/// Hardness after tempering at `celsius` for the table's usual hold, as a range over all tables and their spread.
+///   Range   from each table's lowest to its highest temperature; nothing outside, nothing without a table.
+///   Accuracy  O1 and L6 +-2 HRC (O1 +-4 from 427 C up: two sheets differ by that much), 1095 +-3 HRC.
+std::optional<HardnessRange> tempered_hardness(const SteelSheet& sheet, double celsius);
+
+/// Straight out of the quench, over all tables; nothing without a table.
+std::optional<HardnessRange> quenched_hardness(const SteelSheet& sheet);
+
+/// Vickers from Rockwell C and back, by the table of ASTM E140.
+///   Range   20 to 68 HRC, 238 to 940 HV; nothing outside.
+///   Accuracy  a conversion is good to a whole HRC at best [ASTM E140, 1.10].
+std::optional<double> vickers_from_rockwell(double hrc);
+std::optional<double> rockwell_from_vickers(double hv);
+
+/// Metal lost from a bare face to scale in still air, mm: an upper bound for a forge, whose gas is leaner and slower.
+///   Range   700 to 1250 C; nothing outside.     Source  see src/steels/scale.cpp.
+std::optional<double> scale_loss_at_most_mm(double celsius, double seconds);
+
+/// Thermal elongation of steel from 20 C, as a share of its length.
+///   Range   20 to 1200 C; nothing outside.     Source  [EN 1993-1-2:2005, 3.4.1.1]
+std::optional<double> thermal_elongation(double celsius);
+
+}  // namespace etchcast

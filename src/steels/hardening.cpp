@@ -1,0 +1,176 @@
+// A forged bar at the quench: carbon where it has gone, windows where they meet, and what to be careful of.
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "steels/bar_metal.hpp"
+#include "steels/transformation.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr double kRoom = 20;     // C, where a quench is taken to end
+constexpr double kTrace = 0.02;  // of the edge: less is a streak, not what cuts
+
+bool is_nickel(const Steel& steel) { return steel.nickel > 50; }
+bool is_stainless(const Steel& steel) { return steel.chromium > 10; }
+
+// Carbon in each steel after the heats, by mass over its bands. A bar laid into another takes part in that one's
+// exchange as a whole: what it gained or lost there is added to each of its own bands.
+std::vector<double> carbon_after(const Recipe& recipe, const Bar& bar, const std::vector<BandFate>& fates) {
+  std::vector<double> amount(recipe.steels.size(), 0), mass(recipe.steels.size(), 0);
+  std::map<std::string, double> gained;
+  std::map<std::string, const BandList*> lists;
+  for (const BandList* list : bar.leaves()) lists[list->billet] = list;
+  for (const BandFate& fate : fates) {
+    const BandList& list = *lists.at(fate.billet);
+    const double own = gained[fate.billet];
+    const std::vector<double>& means = fate.elements.front().means;
+    for (size_t i = 0; i < means.size(); ++i) {
+      const int what = fate.what[i];
+      if (what < 0) {
+        const double before = mean_content(list, what, Element::carbon, recipe.steels);
+        gained[list.insets[-1 - what].bar->bands.billet] = own + means[i] - before;
+        continue;
+      }
+      const double m = fate.thickness_mm[i] * recipe.steels[what].density;
+      amount[what] += m * std::max(0.0, means[i] + own);
+      mass[what] += m;
+    }
+  }
+  for (size_t i = 0; i < amount.size(); ++i) amount[i] = mass[i] > 0 ? amount[i] / mass[i] : recipe.steels[i].carbon;
+  return amount;
+}
+
+// How much of each steel lies around the bar's mid-plane, where the edge is ground out.
+std::vector<double> shares_at_edge(const Recipe& recipe, const Bar& bar) {
+  const double z = recipe.blade ? recipe.blade->z_mm : 0;
+  const double reach =
+      std::min(bar.thickness_mm / 2, 0.25);  // mm: a layer must be thicker than the edge to be all of it
+  std::vector<Point<double>> points;
+  for (int i = 0; i < 12; ++i)
+    for (int j = 0; j < 9; ++j)
+      for (const double dz : {-reach, 0.0, reach})
+        points.push_back({bar.length_mm * (0.12 + 0.07 * i), bar.width_mm * (-0.36 + 0.09 * j), z + dz});
+  std::vector<double> shares(recipe.steels.size(), 0);
+  for (const Pick& pick : bar.picks(points)) shares[pick.steel] += 1 / double(points.size());
+  return shares;
+}
+
+SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double carbon) {
+  const Steel& steel = recipe.steels[index];
+  SteelInBar one;
+  one.name = steel.name, one.grade = steel.grade, one.steel = index;
+  one.share = share, one.carbon = steel.carbon;
+  one.carbon_after = carbon;
+  if (const SteelSheet* sheet = find_sheet(steel.grade)) one.forge = sheet->forge, one.harden = sheet->harden;
+  Steel now = steel;
+  now.carbon = carbon;
+  if (const Estimate ac1 = ac1_c(now); ac1.valid) one.ac1_c = ac1.value;
+  if (const Estimate ac3 = ac3_c(now); ac3.valid) one.ac3_c = ac3.value;
+  if (const Estimate start = martensite_start_c(now); start.valid) {
+    one.martensite_c = start.value;
+    one.retained = retained_austenite(start.value, kRoom);
+  }
+  return one;
+}
+
+void join_windows(const Recipe& recipe, Hardening& all) {
+  bool any_forge = false, any_harden = false;
+  const auto join = [](std::optional<Window>& joined, bool& any, const std::optional<Window>& one) {
+    if (!one) return;
+    joined = any ? (joined ? overlap(*joined, *one) : joined) : one;
+    any = true;
+  };
+  for (const SteelInBar& one : all.steels) {
+    join(all.forge, any_forge, one.forge);
+    if (one.edge_share < kTrace) continue;
+    join(all.harden, any_harden, one.harden);
+    // Below some 0.4 % C there is no knife edge to harden, and no heat to know.
+    if (!one.harden && one.carbon_after > 0.4 && !is_nickel(recipe.steels[one.steel])) all.partly_known = true;
+  }
+}
+
+void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
+  // At 0.6 % C martensite is at full hardness (about 64 HRC, value from memory), at 0.4 % it is below any kitchen
+  // knife.
+  const double carbon = all.edge_carbon;
+  const std::string what = all.cutting < 0 ? "the mix" : all.steels[all.cutting].name;
+  if (carbon < 0.4)
+    out.push_back(fmt::format("{} at the edge holds {:.2f} % C: it takes no knife edge", what, carbon));
+  else if (carbon < 0.6)
+    out.push_back(
+        fmt::format("{} at the edge holds {:.2f} % C: below 0.60 % it does not reach full hardness", what, carbon));
+}
+
+void caution_of_windows(const Hardening& all, std::vector<std::string>& out) {
+  int with_window = 0;
+  double low = 0, high = 1e9;
+  for (const SteelInBar& one : all.steels)
+    if (one.harden) ++with_window, low = std::max(low, one.harden->low_c), high = std::min(high, one.harden->high_c);
+  if (with_window > 1 && low > high)
+    out.push_back(
+        fmt::format("no one heat suits all steels: one wants {:.0f} C and more, another {:.0f} C at most; "
+                    "harden for the steel that cuts",
+                    low, high));
+  if (all.partly_known) out.push_back("for some steel at the edge no hardening heat is on record here");
+}
+
+void caution_of_metals(const Recipe& recipe, const Hardening& all, std::vector<std::string>& out) {
+  bool nickel = false, stainless = false, carbon_steel = false;
+  for (const SteelInBar& one : all.steels) {
+    const Steel& steel = recipe.steels[one.steel];
+    (is_nickel(steel) ? nickel : is_stainless(steel) ? stainless : carbon_steel) = true;
+  }
+  if (nickel)
+    out.push_back(
+        "nickel does not harden and takes up little carbon: the steel beside it keeps more than the average "
+        "told here (value from memory)");
+  if (stainless && carbon_steel)
+    out.push_back(
+        "chromium draws carbon: near a stainless layer the carbon steel ends lower than told here, the "
+        "stainless higher; such jackets can tear in the quench");
+}
+
+void caution_of_welds(const BilletStory& story, std::vector<std::string>& out) {
+  for (size_t k = 1; k < story.rows.size(); ++k) {
+    const bool on_side = story.rows[k].step == "turn" && story.rows[k].thickness_mm != story.rows[k - 1].thickness_mm;
+    if (story.rows[k].step != "twist" && !on_side) continue;
+    out.push_back("welds run out at the edge: they are where cracks start, in the quench and in use");
+    return;
+  }
+}
+
+}  // namespace
+
+Hardening hardening(const Recipe& recipe, const Forging& forging) {
+  const BilletStory& story = blade_story(recipe, forging);
+  const Bar& bar = *story.bars.back();
+  const std::vector<BandFate> fates = diffuse(recipe, forging);
+  const std::vector<double> shares = shares_of(bar.bands, recipe.steels), carbon = carbon_after(recipe, bar, fates);
+  const std::vector<double> at_edge = shares_at_edge(recipe, bar);
+  Hardening all;
+  all.carbon_contrast = fates.front().elements.front().contrast_left;
+  for (size_t i = 0; i < recipe.steels.size(); ++i) {
+    if (shares[i] <= 0) continue;
+    if (at_edge[i] >= 0.95) all.cutting = int(all.steels.size());
+    all.steels.push_back(at_the_quench(recipe, int(i), shares[i], carbon[i]));
+    all.steels.back().edge_share = at_edge[i];
+    all.mean_carbon += shares[i] * recipe.steels[i].carbon;
+    all.edge_carbon += at_edge[i] * carbon[i];
+  }
+  join_windows(recipe, all);
+  all.cautions.push_back(
+      "untempered steel is brittle as glass: do not drop, flex or straighten it cold, nor etch it "
+      "hard; temper at once, customarily twice for 2 h");
+  caution_of_edge(all, all.cautions);
+  caution_of_windows(all, all.cautions);
+  caution_of_metals(recipe, all, all.cautions);
+  caution_of_welds(story, all.cautions);
+  return all;
+}
+
+}  // namespace etchcast

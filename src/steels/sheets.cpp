@@ -1,0 +1,67 @@
+// The one table of steels, and looking things up in it.
+
+#include "steels/sheets.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+
+namespace etchcast {
+namespace {
+
+bool same_word(std::string_view a, std::string_view b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](unsigned char left, unsigned char right) { return std::tolower(left) == std::tolower(right); });
+}
+
+std::vector<SteelSheet> all_sheets() {
+  std::vector<SteelSheet> all;
+  for (const auto family : {carbon_steels, alloy_steels, tool_steels, other_metals})
+    all.insert(all.end(), family().begin(), family().end());
+  return all;
+}
+
+}  // namespace
+
+std::string_view symbol_of(Element element) {
+  constexpr std::array<std::string_view, kElementCount> kSymbols = {"C", "Mn", "Si", "Cr", "Ni", "Mo", "V", "W"};
+  return kSymbols[size_t(element)];
+}
+
+double Steel::*field_of(Element element) {
+  constexpr std::array<double Steel::*, kElementCount> kFields = {
+      &Steel::carbon, &Steel::manganese,  &Steel::silicon,  &Steel::chromium,
+      &Steel::nickel, &Steel::molybdenum, &Steel::vanadium, &Steel::tungsten};
+  return kFields[size_t(element)];
+}
+
+std::optional<Window> overlap(const Window& a, const Window& b) {
+  const double low = std::max(a.low_c, b.low_c), high = std::min(a.high_c, b.high_c);
+  if (low > high) return {};
+  return Window{low, high, {}};
+}
+
+const std::vector<SteelSheet>& steel_sheets() {
+  static const std::vector<SteelSheet> all = all_sheets();
+  return all;
+}
+
+std::vector<std::string_view> names_of(const SteelSheet& sheet) {
+  std::vector<std::string_view> names{sheet.grade};
+  std::string_view rest = sheet.also;
+  while (!rest.empty()) {
+    const std::size_t end = std::min(rest.find(", "), rest.size());
+    names.push_back(rest.substr(0, end));
+    rest.remove_prefix(std::min(end + 2, rest.size()));
+  }
+  return names;
+}
+
+const SteelSheet* find_sheet(std::string_view name) {
+  for (const SteelSheet& sheet : steel_sheets())
+    for (const std::string_view word : names_of(sheet))
+      if (same_word(word, name)) return &sheet;
+  return nullptr;
+}
+
+}  // namespace etchcast
