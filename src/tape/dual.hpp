@@ -41,6 +41,13 @@ inline void sine_cosine(double x, double& s, double& c) {
   s = std::sin(x);
   c = std::cos(x);
 }
+/// The same for 0 <= x <= pi/4, where nothing needs to be taken off first.
+inline void sine_cosine_eighth(double x, double& s, double& c) { sine_cosine(x, s, c); }
+inline void sine_cosine_eighth(float r, float& s, float& c) {
+  const float r2 = r * r;
+  s = r + r * r2 * (-0.16666654611f + r2 * (8.3321608736e-3f + r2 * -1.9515295891e-4f));
+  c = 1.0f - 0.5f * r2 + r2 * r2 * (4.166664568298827e-2f + r2 * (-1.388731625493765e-3f + r2 * 2.443315711809948e-5f));
+}
 inline void sine_cosine(float x, float& s, float& c) {
   // Quarter turns taken off in three pieces, so that the remainder keeps its digits (Cody and Waite).
   constexpr float kMagic = 12582912.0f;  // 1.5 * 2^23: adding it rounds to a whole number
