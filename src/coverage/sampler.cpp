@@ -193,6 +193,23 @@ void Sampler::divide(const View& view, Field& field, const std::vector<int>& col
   if (!harder.empty()) divide(view, field, harder, row, kFinest);
 }
 
+namespace {
+
+/// Metal within the halo of a pixel makes it wanted: slopes at the outline need it.
+void want_row(const Field& field, int row, char* wanted) {
+  constexpr int kHalo = Field::kHalo;
+  const int n = field.columns;
+  std::vector<char> near(size_t(n) + 2 * kHalo, 0);
+  for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) {
+    const float* mask = &field.mask[field.index(r, 0)];
+    for (int c = 0; c < n; ++c) near[c + kHalo] |= mask[c] > 0;
+  }
+  for (int k = 0; k <= 2 * kHalo; ++k)
+    for (int c = 0; c < n; ++c) wanted[c] |= near[c + k];
+}
+
+}  // namespace
+
 void Sampler::sample(const View& view, Field& field) const {
   const size_t plane = size_t(field.columns) * field.rows;
   Window w;
@@ -200,18 +217,9 @@ void Sampler::sample(const View& view, Field& field) const {
   w.leaf.assign(plane, -1);
   w.wanted.assign(plane, 0);
   field.mask = polygon_mask(view.outline(), {field.left_mm, field.top_mm, field.mm_per_px, field.columns, field.rows});
-  constexpr int kHalo = Field::kHalo;
 #pragma omp parallel for schedule(dynamic, 4)
   for (int row = 0; row < field.rows; ++row) {
-    // Metal within the halo of a pixel makes it wanted: slopes at the outline need it.
-    for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r)
-      for (int c = 0; c < field.columns; ++c)
-        if (field.mask[field.index(r, c)] > 0) w.wanted[field.index(row, c)] = 1;
-    for (int c = 0; c < field.columns; ++c)
-      if (w.wanted[field.index(row, c)] == 1)
-        for (int k = std::max(0, c - kHalo); k <= std::min(field.columns - 1, c + kHalo); ++k)
-          if (!w.wanted[field.index(row, k)]) w.wanted[field.index(row, k)] = 2;
-    for (int c = 0; c < field.columns; ++c) w.wanted[field.index(row, c)] = w.wanted[field.index(row, c)] ? 1 : 0;
+    want_row(field, row, &w.wanted[field.index(row, 0)]);
     evaluate_row(view, field, w, row);
   }
 #pragma omp parallel for schedule(dynamic, 4)
