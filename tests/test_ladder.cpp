@@ -32,7 +32,7 @@ double integral(const std::function<double(double)>& f, double x) {
 TEST_CASE("press: sine ridges ground to a plane follow T((z-zb)/h) to a ten-thousandth of a layer", "[ladder]") {
   // Exact case: plane sections, one face pressed; identity.
   const double p = 12, d = 1.5;
-  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top" },
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top", flow = "plane" },
     { do = "grind", thickness = "6 mm" },)"));
   const Bar& bar = f.last();
   // The plane from both faces lies midway between the deepest top floor (T/2 - d) and the flat bottom (-T/2).
@@ -45,7 +45,7 @@ TEST_CASE("press: sine ridges ground to a plane follow T((z-zb)/h) to a ten-thou
 
 TEST_CASE("press: along the bar x0 is the integral of h/T", "[ladder]") {
   const double p = 12, d = 1.5;
-  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "offset" },)"));
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "offset", flow = "plane" },)"));
   const Bar& bar = f.last();
   const auto h = [&](double x) { return kT - d / 2 * (1 + std::cos(2 * kPi * x / p)) - d / 2 * (1 - std::cos(2 * kPi * x / p)); };
   auto batch = std::make_unique<Batch<double>>();
@@ -58,7 +58,7 @@ TEST_CASE("press: along the bar x0 is the integral of h/T", "[ladder]") {
 
 TEST_CASE("press: on a bevel each contour is the die's profile, scaled", "[ladder]") {
   const double p = 12, d = 1.5, slope = 0.06;
-  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top" },)"));
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top", flow = "plane" },)"));
   // On the plane z = z1 - slope y, s = T (z + T/2) / h(x) is constant where y = (z1 + T/2 - s h(x) / T) / slope: h, scaled.
   const double z1 = -1, s = 3.7;
   for (double x = 5; x < 150; x += 0.61) {
@@ -71,9 +71,9 @@ TEST_CASE("press: two crossed sine presses make domes and basins", "[ladder]") {
   // Area above level c A of cos + cos: 0.5, 0.308312, 0.184782 for c = 0, 0.5, 1; per cell one maximum, two saddles, one
   // minimum. Identity (closed form by integration); small amplitude, so plane sections are linear in it.
   // Ground flat between the two, else the second die would rest on the first one's humps.
-  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "10 mm", depth = "0.04 mm", sides = "top" },
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "press", die = "sine", spacing = "10 mm", depth = "0.04 mm", sides = "top", flow = "plane" },
     { do = "grind", depth = "0.05 mm", faces = "top" },
-    { do = "press", die = "sine", spacing = "10 mm", depth = "0.04 mm", sides = "top", angle = "90 deg" },
+    { do = "press", die = "sine", spacing = "10 mm", depth = "0.04 mm", sides = "top", angle = "90 deg", flow = "plane" },
     { do = "grind", depth = "1 mm", faces = "top" },)"));
   const Bar& bar = f.last();
   const int n = 60;
@@ -133,11 +133,11 @@ TEST_CASE("press: staggered and ground off leaves a flat bar with wavy layers", 
     const double s = stack_at(bar, x, 0, 0);
     low = std::min(low, s), high = std::max(high, s);
   }
-  CHECK(high - low > 1);
+  CHECK(high - low > 0.1);  // at mid-thickness, where the metal follows least
 }
 
 TEST_CASE("press: held ends lengthen nothing and the humps rise", "[ladder]") {
-  const std::string held = R"({ do = "press", die = "round", spacing = "16 mm", depth = "1 mm", sides = "top", ends = "held" },)";
+  const std::string held = R"({ do = "press", die = "round", spacing = "16 mm", depth = "1 mm", sides = "top", ends = "held", flow = "plane" },)";
   const Forging f = forged(exact_recipe(kFivePlates, held));
   CHECK(f.last().length_mm == Approx(200).margin(1e-9));
   CHECK(f.last().top->highest() > 5.05);
@@ -145,9 +145,9 @@ TEST_CASE("press: held ends lengthen nothing and the humps rise", "[ladder]") {
 }
 
 TEST_CASE("press: a second press on an uneven bar joins its faces with the first", "[ladder]") {
-  const std::string first = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "top" },)";
-  const std::string second = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "bottom" },)";
-  const std::string both = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "aligned" },)";
+  const std::string first = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "top", flow = "plane" },)";
+  const std::string second = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "bottom", flow = "plane" },)";
+  const std::string both = R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1 mm", sides = "aligned", flow = "plane" },)";
   const Forging a = forged(exact_recipe(kFivePlates, first + second)), b = forged(exact_recipe(kFivePlates, both));
   CHECK(a.last().maps.size() == b.last().maps.size());
   // The first press's humps are carried along by the lengthening of the second, so only the volume is the same.

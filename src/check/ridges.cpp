@@ -1,6 +1,7 @@
 // Rules of ridge dies and studs: does the wave reach the faces that are left?
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numbers>
 
 #include <fmt/format.h>
@@ -8,6 +9,7 @@
 #include "base/units.hpp"
 #include "check/stand.hpp"
 #include "check/wave.hpp"
+#include "tape/map.hpp"
 
 namespace etchcast {
 namespace {
@@ -28,6 +30,7 @@ struct Pressing {
   std::vector<const char*> where;
   std::vector<double> flowing, plane, left;  ///< crest to trough on the right, mm; `left`: on the left side
   double later_stretch = 1;                  ///< along the bar, after the press
+  bool solved = false;  ///< the step itself followed the metal's flow: `flowing` is what the picture shows
 };
 
 std::string listed(const Pressing& p, const std::vector<double>& values, bool layers) {
@@ -71,6 +74,16 @@ double thick_enough(double spacing) {
 void report_wave(const Pressing& p, Findings& findings) {
   const double thick = p.wave.thickness_before(), fit = thick_enough(p.spacing);
   const double share = least_share(p);
+  if (p.solved) {
+    if (share < kFaded && thick > fit)
+      findings.warn(p.row.place, about_step(p.row),
+                    fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick make a wave too short for it: it dies out "
+                                "inside the metal. Of the {:.2f} mm wave at the faces {} is left. Press when the bar is down "
+                                "to {:.1f} mm, or set the ridges {:.0f} mm apart",
+                                p.spacing, thick, std::max(p.wave.plane(1), p.wave.plane(0)), wave_text(p, p.flowing), fit,
+                                std::ceil(p.spacing * thick / fit)));
+    return;
+  }
   if (share < kFaded) {
     findings.warn(p.row.place, about_step(p.row),
                   fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick make a wave too short for it: it dies "
@@ -106,7 +119,7 @@ void report_lines(const Pressing& p, Findings& findings) {
     return;
   }
   findings.note(p.row.place, about_step(p.row),
-                fmt::format("lines in a rung by smooth flow: {}; rungs {:.1f} mm apart on the blade",
+                fmt::format("lines in a rung{}: {}; rungs {:.1f} mm apart on the blade", p.solved ? "" : " by smooth flow",
                             listed(p, p.flowing, true), p.spacing * p.later_stretch));
 }
 
@@ -132,6 +145,17 @@ double layer_at(const BilletStory& story, size_t step) {
   return layers_lie_flat(story, step - 1) ? story.rows[step - 1].mean_mm : 0;
 }
 
+/// Crest to trough at height z of the pressed bar, in mm of that bar, as the press's own map has it.
+double drawn_swing(const Bar& pressed, const Pressing& p, double z) {
+  auto batch = std::make_unique<Batch<double>>();
+  *batch = {};
+  const double along = p.spacing / std::max(0.2, std::cos(p.arguments.number("angle"))), from = pressed.length_mm / 2;
+  for (int i = 0; i < kLanes; ++i) batch->x[i] = from + along * i / kLanes, batch->z[i] = z;
+  pressed.maps.back()->before_from_after(*batch);
+  const auto [low, high] = std::minmax_element(batch->z, batch->z + kLanes);
+  return (*high - *low) / p.wave.squeeze();
+}
+
 void check_press(const Scene& scene, size_t billet, size_t step, Findings& findings) {
   const BilletStory& story = scene.forging.billets[billet];
   const Bar &last = *story.bars.back(), &pressed = *story.bars[step];
@@ -147,14 +171,16 @@ void check_press(const Scene& scene, size_t billet, size_t step, Findings& findi
              {},
              {},
              {}};
+  p.solved = arguments.word("flow") == "metal" && story.bars[step - 1]->even() && !pressed.maps.empty();
+  const auto swing = [&](double z) { return p.solved ? drawn_swing(pressed, p, z) : p.wave.flowing(p.wave.height_of(z)); };
   const auto places = stands(scene, billet);
   for (const Stand& stand : places) {
     const auto right = traced_back(last, pressed, stand.right), left = traced_back(last, pressed, stand.left);
     if (!right || !left) return;  // a later press has redrawn this one and is judged itself
     p.where.push_back(stand.where);
-    p.flowing.push_back(p.wave.flowing(p.wave.height_of(right->z)));
+    p.flowing.push_back(swing(right->z));
     p.plane.push_back(p.wave.plane(p.wave.height_of(right->z)));
-    p.left.push_back(p.wave.flowing(p.wave.height_of(left->z)));
+    p.left.push_back(swing(left->z));
   }
   for (size_t i = step + 1; i < story.rows.size(); ++i)
     if (const Step* later = find_step(story.rows[i].step); later && later->kind == Kind::bulk)

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "workpiece/tools.hpp"
+#include "workpiece/flowing.hpp"
 
 namespace etchcast {
 namespace {
@@ -24,7 +24,11 @@ constexpr Parameter kParameters[] = {
     {"angle", Unit::angle, -1.5708, 1.5708, "0 deg", false, "",
      "0 for ridges straight across; positive turns them counter-clockwise on the top face."},
     {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not, and the humps rise."},
-    {"flow", Unit::word, 0, 0, "plane", false, "plane", "How the metal is taken to move: plane sections."},
+    {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
+     "How the metal is taken to move: as hot steel flows under the die, or by plane sections."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks. For flow = \"metal\"."},
+    {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "",
+     "Rate sensitivity of the hot steel, m in stress = (rate of shear)^m. For flow = \"metal\"."},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "press", die = "round", spacing = "12.7 mm", depth = "1.5 mm", sides = "offset" })", "a ladder"},
@@ -72,7 +76,12 @@ void apply(const Arguments& a, Workpiece& w) {
     w.note(fmt::format("metal reaches the root of the die: {:.2f} mm deep with ridges {:.2f} mm high", depth, a.number("ridge")));
   if (profile.kind != Profile::Kind::sine && root < depth)
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
-  press_faces(w, tools, a.word("ends") == "held", a, key);
+  const bool held = a.word("ends") == "held";
+  if (a.word("flow") == "metal" && w.bar().even())
+    return press_by_flow(w, {profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
+                             sides == "offset", held, a.number("sensitivity"), a.number("friction")}, a, key);
+  if (a.word("flow") == "metal") w.note("pressed on an uneven bar: followed by plane sections");
+  press_faces(w, tools, held, a, key);
 }
 
 }  // namespace
@@ -80,10 +89,12 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step press{
     "press", "Press ridges into the faces (ladder).", Kind::bulk, kParameters, kExamples,
-    "Closes ridge dies on the bar. The die's ridge makes the groove in the bar; metal between ridges stays at the old face and "
-    "the bar lengthens, unless its ends are held. Layers follow the faces, each keeping its share of the thickness (plane "
-    "sections): the long-wave limit, exact in volume, which overrates how deep a short wave reaches: `check` says by how much. "
-    "Ground flat afterwards, skin layers show in the grooves and the humps are cut through.",
+    "Closes ridge dies on the bar. The die's ridge makes the groove in the bar, and the bar lengthens unless its ends are held. "
+    "The flow of the hot metal is solved for one repeat of the pattern (slow flow of a rate-sensitive plastic, with contact; "
+    "docs/model.md) and kept for the next time: under ridges set close on a thick bar the skin follows the die and the core "
+    "hardly moves. `flow = \"plane\"` takes plane sections instead: each layer keeps its share of the thickness, the limit of "
+    "long waves under sliding dies. A press on an uneven bar is always followed by plane sections. Ground flat afterwards, skin "
+    "layers show in the grooves and the humps are cut through.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -1,0 +1,96 @@
+// Fitting the generating function to heights of layer lines.
+#include "base/flow_table.hpp"
+
+#include <algorithm>
+#include <cassert>
+
+namespace etchcast {
+
+namespace {
+
+/// Coefficients of the quadratic spline through values at the middles of cells, even about both ends:
+/// (a[i-1] + 6 a[i] + a[i+1]) / 8 = value[i], mirrored. Their mean is the spline's.
+std::vector<double> through_middles(const double* values, int count) {
+  std::vector<double> a(static_cast<size_t>(count)), upper(static_cast<size_t>(count));
+  for (int i = 0; i < count; ++i) {
+    const double diagonal = (i == 0 || i == count - 1) ? 7 : 6;
+    const double pivot = diagonal - (i == 0 ? 0 : upper[size_t(i) - 1]);
+    upper[size_t(i)] = 1 / pivot;
+    a[size_t(i)] = (8 * values[i] - (i == 0 ? 0 : a[size_t(i) - 1])) / pivot;
+  }
+  for (int i = count - 2; i >= 0; --i) a[size_t(i)] -= upper[size_t(i)] * a[size_t(i) + 1];
+  return a;
+}
+
+/// Coefficients c[-1..n] of the cubic spline through even values, end slopes from parabolas: those of higher order may
+/// overshoot in the skin beside a sticking die, where layers thin to half within a thirtieth of the thickness.
+std::vector<double> through_lines(const std::vector<double>& f) {
+  const size_t n = f.size();
+  const double left = (-3 * f[0] + 4 * f[1] - f[2]) / 2, right = (3 * f[n - 1] - 4 * f[n - 2] + f[n - 3]) / 2;
+  return bspline_coefficients(f, left, right);
+}
+
+}  // namespace
+
+FlowTable::FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights)
+    : half_before_(half_before), half_after_(half_after), columns_(columns), rows_(rows), heights_(heights) {
+  assert(int(heights.size()) == columns * rows && columns >= 5 && rows >= 5);
+  fit();
+  guess();
+}
+
+/// Q_x is the line's height less its mean: a running sum of its coefficients gives those of Q.
+void FlowTable::fit() {
+  const int stride = columns_ + 3;
+  const double step = half_after_ / columns_;
+  exact_.assign(size_t(stride) * (rows_ + 2), 0);
+  for (int k = 0; k < rows_; ++k) {
+    const auto a = through_middles(heights_.data() + size_t(k) * columns_, columns_);
+    double mean = 0;
+    for (const double v : a) mean += v / columns_;
+    if (k == 0) base_ = mean * half_after_;
+    double* q = exact_.data() + size_t(k + 1) * stride + 1;
+    for (int i = 0; i + 1 < columns_; ++i) q[i + 1] = q[i] + step * (a[size_t(i)] - mean);
+    q[columns_] = 0;
+    q[-1] = -q[1], q[columns_ + 1] = -q[columns_ - 1];
+  }
+  std::vector<double> line(static_cast<size_t>(rows_));
+  for (int i = 0; i < stride; ++i) {
+    for (int k = 0; k < rows_; ++k) line[size_t(k)] = exact_[size_t(k + 1) * stride + i];
+    const auto c = through_lines(line);
+    for (int k = 0; k < rows_ + 2; ++k) exact_[size_t(k) * stride + i] = c[size_t(k)];
+  }
+  quick_.assign(exact_.begin(), exact_.end());
+}
+
+void FlowTable::guess() {
+  const auto [low, high] = std::minmax_element(heights_.begin(), heights_.end());
+  low_ = *low, high_ = *high;
+  guesses_.resize(size_t(cells_ + 1) * (cells_ + 1));
+  for (int i = 0; i <= cells_; ++i) {
+    const double x = half_after_ * i / cells_;
+    double c = 0;
+    for (int j = 0; j <= cells_; ++j) {
+      const double z = low_ + (high_ - low_) * j / cells_;
+      double beyond = c;
+      for (int round = 0; round < 30; ++round) {
+        const auto w = jet(x, c);
+        const double step = (z - w.x) / std::max(w.xc, 0.1 * half_before_ / half_after_);
+        beyond = c + step;
+        if (std::abs(within(beyond) - c) < 1e-5) break;
+        c = within(beyond);
+      }
+      guesses_[size_t(j) * (cells_ + 1) + i] = float(beyond);
+    }
+  }
+}
+
+double FlowTable::thinnest() const {
+  double least = 1e9;
+  for (int k = 0; k <= 4 * (rows_ - 1); ++k)
+    for (int i = 0; i <= 4 * columns_; ++i)
+      least = std::min(least, jet(half_after_ * i / (4.0 * columns_), k / (4.0 * (rows_ - 1))).xc);
+  return least;
+}
+
+}  // namespace etchcast

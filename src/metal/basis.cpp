@@ -1,0 +1,112 @@
+// Cubic B-splines between mirrors.
+#include "metal/basis.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace etchcast::metal {
+
+namespace {
+
+constexpr double kPi = 3.14159265358979323846;
+
+/// Value of the cubic B-spline number i over `knots` at t (Cox and de Boor).
+double cox_de_boor(const std::vector<double>& knots, int i, int degree, double t, int span) {
+  if (degree == 0) return i == span ? 1 : 0;
+  const double low = knots[i + degree] - knots[i], high = knots[i + degree + 1] - knots[i + 1];
+  double sum = 0;
+  if (low > 0) sum += (t - knots[i]) / low * cox_de_boor(knots, i, degree - 1, t, span);
+  if (high > 0) sum += (knots[i + degree + 1] - t) / high * cox_de_boor(knots, i + 1, degree - 1, t, span);
+  return sum;
+}
+
+}  // namespace
+
+int OddBasis::cell(double xi) const { return std::clamp(int(xi * cells_), 0, cells_ - 1); }
+
+Four OddBasis::at(int cell, double fraction) const {
+  const SplineWeights<double> s(fraction);
+  Four four;
+  for (int a = 0; a < 4; ++a) {
+    const int j = cell - 1 + a;
+    const double sign = (j == 0 || j == cells_) ? 0 : (j < 0 || j > cells_) ? -1 : 1;
+    four.f[a] = sign * s.w[a];
+    four.d[a] = sign * s.d[a] * cells_;
+    four.dd[a] = sign * s.e[a] * cells_ * cells_;
+  }
+  return four;
+}
+
+int OddBasis::index(int cell, int a) const {
+  int j = cell - 1 + a;
+  if (j < 0) j = -j;
+  if (j > cells_) j = 2 * cells_ - j;
+  return std::clamp(j, 1, cells_ - 1) - 1;
+}
+
+FaceBasis::FaceBasis(int cells) : cells_(cells) {
+  // sigma = t - g sin(2 pi t) / (2 pi): cells at the faces (1 - g) as wide as even ones. Chosen by trial on round-nosed
+  // dies: errors change little between 0.3 and 0.6.
+  constexpr double g = 0.5;
+  for (int i = -3; i <= cells + 3; ++i) {
+    const double t = std::clamp(double(i) / cells, 0.0, 1.0);
+    knots_.push_back(t - g * std::sin(2 * kPi * t) / (2 * kPi));
+  }
+  for (int cell = 0; cell < cells; ++cell) {
+    const double from = start(cell), wide = width(cell);
+    for (int a = 0; a < 4; ++a) {
+      double v[4];
+      for (int k = 0; k < 4; ++k) v[k] = cox_de_boor(knots_, cell + a, 3, from + wide * k / 3, cell + 3);
+      // The cubic through values at fractions 0, 1/3, 2/3, 1.
+      powers_.push_back(v[0]);
+      powers_.push_back((-11 * v[0] + 18 * v[1] - 9 * v[2] + 2 * v[3]) / 2);
+      powers_.push_back((18 * v[0] - 45 * v[1] + 36 * v[2] - 9 * v[3]) / 2);
+      powers_.push_back((-9 * v[0] + 27 * v[1] - 27 * v[2] + 9 * v[3]) / 2);
+    }
+  }
+}
+
+int FaceBasis::cell(double sigma) const {
+  const auto first = knots_.begin() + 3, last = first + cells_;
+  return std::clamp(int(std::upper_bound(first, last, sigma) - first) - 1, 0, cells_ - 1);
+}
+
+Four FaceBasis::at(int cell, double t) const {
+  const double k = 1 / width(cell);
+  Four four;
+  for (int a = 0; a < 4; ++a) {
+    const double* p = powers_.data() + 16 * cell + 4 * a;
+    four.f[a] = p[0] + t * (p[1] + t * (p[2] + t * p[3]));
+    four.d[a] = k * (p[1] + t * (2 * p[2] + 3 * t * p[3]));
+    four.dd[a] = k * k * (2 * p[2] + 6 * t * p[3]);
+  }
+  return four;
+}
+
+Face::Face(const std::vector<double>& heights) : cells_(int(heights.size())), coefficients_(heights.size() + 4) {
+  // (c[j-1] + 4 c[j] + c[j+1]) / 6 = height[j], mirrored: c[-1] = c[0], c[n] = c[n-1]. Tridiagonal, by elimination.
+  double* c = coefficients_.data() + 2;
+  std::vector<double> upper(heights.size());
+  const int n = cells_;
+  for (int j = 0; j < n; ++j) {
+    const double diagonal = (j == 0 || j == n - 1) ? 5 : 4, lower = j == 0 ? 0 : 1;
+    const double pivot = diagonal - (j == 0 ? 0 : lower * upper[j - 1]);
+    upper[j] = 1 / pivot;
+    c[j] = (6 * heights[j] - (j == 0 ? 0 : c[j - 1])) / pivot;
+  }
+  for (int j = n - 2; j >= 0; --j) c[j] -= upper[j] * c[j + 1];
+  c[-1] = c[0], c[-2] = c[1], c[n] = c[n - 1], c[n + 1] = c[n - 2];
+}
+
+Face::Jet Face::jet(double xi) const {
+  const double r = xi * cells_ - 0.5;
+  const int cell = std::clamp(int(std::floor(r)), -1, cells_ - 1);
+  const SplineWeights<double> s(r - cell);
+  const double* c = coefficients_.data() + 2 + cell - 1;
+  Jet jet{0, 0, 0};
+  for (int a = 0; a < 4; ++a) jet.f += s.w[a] * c[a], jet.d += s.d[a] * c[a], jet.dd += s.e[a] * c[a];
+  jet.d *= cells_, jet.dd *= double(cells_) * cells_;
+  return jet;
+}
+
+}  // namespace etchcast::metal

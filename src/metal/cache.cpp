@@ -1,0 +1,132 @@
+// One file: magic, key, numbers, checksum.
+#include "metal/cache.hpp"
+
+#include <algorithm>
+#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <fstream>
+#include <random>
+#include <vector>
+
+#include <fmt/format.h>
+
+namespace etchcast::metal {
+
+namespace {
+
+constexpr char kMagic[] = "etchcast flow table\n";
+constexpr size_t kMostFiles = 400;  // some 10 MB
+
+/// FNV-1a, 64 bits (Fowler, Noll, Vo).
+std::uint64_t hash(const std::string& text, std::uint64_t seed = 14695981039346656037ull) {
+  for (const char c : text) seed = (seed ^ static_cast<unsigned char>(c)) * 1099511628211ull;
+  return seed;
+}
+
+void put(std::string& key, double value) { key += fmt::format("{:.9g} ", value + 0.0); }
+
+void put(std::string& key, const std::function<double(double)>& f, double most) {
+  if (!f) {
+    key += "- ";
+    return;
+  }
+  for (int i = 0; i <= 96; ++i) put(key, f(most * i / 96));
+}
+
+std::string key_of(const Problem& p, const Fineness& f) {
+  std::string key = fmt::format("version {} ", kSolverVersion);
+  for (const double v : {p.half_repeat, double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
+    put(key, v);
+  for (const Tool* tool : {&p.bottom, &p.top}) {
+    key += fmt::format("tool {} {} ", int(tool->kind), int(tool->far));
+    put(key, tool->depth);
+    if (tool->kind != Tool::Kind::flat) put(key, tool->rise, 1.5 * p.half_repeat);
+  }
+  put(key, p.bottom_before, 1);
+  put(key, p.top_before, 1);
+  for (const int v : {f.along, f.through, f.steps, f.columns, f.lines}) key += fmt::format("{} ", v);
+  return key;
+}
+
+std::filesystem::path folder() {
+  const char* cache = std::getenv("XDG_CACHE_HOME");
+  if (cache && *cache == '/') return std::filesystem::path(cache) / "etchcast";
+  const char* home = std::getenv("HOME");
+  if (home && *home == '/') return std::filesystem::path(home) / ".cache" / "etchcast";
+  return {};
+}
+
+void append(std::string& bytes, double value) {
+  char raw[sizeof value];
+  std::memcpy(raw, &value, sizeof value);
+  bytes.append(raw, sizeof value);
+}
+
+/// Keeps the folder small: the oldest tables go.
+void thin_out(const std::filesystem::path& where) {
+  std::vector<std::pair<std::filesystem::file_time_type, std::filesystem::path>> files;
+  std::error_code fault;
+  for (std::filesystem::directory_iterator it(where, fault), end; !fault && it != end; it.increment(fault))
+    if (it->path().extension() == ".flow") files.emplace_back(it->last_write_time(fault), it->path());
+  if (files.size() <= kMostFiles) return;
+  std::sort(files.begin(), files.end());
+  for (size_t i = 0; i < files.size() - kMostFiles * 3 / 4; ++i) std::filesystem::remove(files[i].second, fault);
+}
+
+}  // namespace
+
+Cache::Cache(const Problem& problem, const Fineness& fineness) : key_(key_of(problem, fineness)) {
+  const auto where = folder();
+  if (!where.empty()) file_ = where / fmt::format("{:016x}{:016x}.flow", hash(key_), hash(key_, 0x9e3779b97f4a7c15ull));
+}
+
+std::optional<Flow> Cache::read() const {
+  if (file_.empty()) return {};
+  std::ifstream in(file_, std::ios::binary);
+  const std::string bytes((std::istreambuf_iterator<char>(in)), {});
+  const std::string head = kMagic + key_ + '\n';
+  constexpr size_t kNumbers = 6, kDouble = sizeof(double);
+  if (bytes.size() < head.size() + (kNumbers + 1) * kDouble || bytes.compare(0, head.size(), head) != 0) return {};
+  const std::string body = bytes.substr(0, bytes.size() - kDouble);
+  std::uint64_t sum;
+  std::memcpy(&sum, bytes.data() + body.size(), sizeof sum);
+  if (sum != hash(body) || (body.size() - head.size()) % kDouble != 0) return {};
+  std::vector<double> v((body.size() - head.size()) / kDouble);
+  std::memcpy(v.data(), body.data() + head.size(), v.size() * kDouble);
+  const int columns = int(v[4]), rows = int(v[5]);
+  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(columns) * rows) return {};
+  Flow flow;
+  flow.touch_bottom = v[2], flow.touch_top = v[3];
+  flow.table =
+      std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, v.end()));
+  return flow;
+}
+
+void Cache::write(const Flow& flow) const {
+  if (file_.empty()) return;
+  std::error_code fault;
+  std::filesystem::create_directories(file_.parent_path(), fault);
+  std::string bytes = kMagic + key_ + '\n';
+  const FlowTable& t = *flow.table;
+  for (const double v :
+       {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows())})
+    append(bytes, v);
+  for (const double v : t.heights()) append(bytes, v);
+  const std::uint64_t sum = hash(bytes);
+  bytes.append(reinterpret_cast<const char*>(&sum), sizeof sum);
+  const auto beside =
+      std::filesystem::path(file_).replace_extension(fmt::format("{:08x}.part", std::random_device{}()));
+  std::ofstream out(beside, std::ios::binary);
+  out.write(bytes.data(), std::streamsize(bytes.size()));
+  out.close();
+  if (out)
+    std::filesystem::rename(beside, file_, fault);
+  else
+    fault = std::make_error_code(std::errc::io_error);
+  if (fault) std::filesystem::remove(beside, fault);
+  thin_out(file_.parent_path());
+}
+
+}  // namespace etchcast::metal

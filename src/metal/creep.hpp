@@ -1,0 +1,113 @@
+#pragma once
+/// \file creep.hpp — one moment of the pressing: the velocity that a slow, rate-dependent metal takes between its dies.
+///
+/// Plane strain, no change of volume, flow stress = (rate of shear)^m, no elasticity. Of all motions that keep volume
+/// and respect the dies the metal takes the one of least
+///   integral of (g^2 + small^2)^((m+1)/2) / (m+1) dA,  g^2 = 4 e_xx^2 + (2 e_xz)^2
+/// (Hill 1950; for m = 1 Helmholtz's theorem on slow viscous flow). Volume is kept exactly by a stream function:
+///   u = d psi/dz, w = -d psi/dx, psi = stretch * xi * z + lift * xi + sum c_ik B_i(xi) N_k(sigma),
+/// xi = x / half repeat, sigma = (z - b) / (s - b): unknowns are c, `lift` (the bar moves up or down) and `stretch`
+/// (rate of the half repeat; that no force acts on the ends is then the natural condition of the minimum).
+
+#include <string>
+#include <vector>
+
+#include "etchcast/error.hpp"
+#include "metal/band.hpp"
+#include "metal/basis.hpp"
+
+namespace etchcast::metal {
+
+/// Thrown where a finer mesh may help.
+class NotFound : public Error {
+ public:
+  explicit NotFound(const std::string& why)
+      : Error(Fault::recipe, "the flow of the metal under these dies cannot be found: " + why,
+              "press less deep, or use flow = \"plane\"") {}
+};
+
+/// Faces and half repeat of the bar at this moment.
+struct Shape {
+  Face bottom, top;
+  double half = 0.5;
+};
+
+/// Cells of the mesh and numbering of the unknowns.
+struct Mesh {
+  Mesh(int along, int through) : x(along), s(through) {}
+  OddBasis x;
+  FaceBasis s;
+  int size() const { return x.size() * s.size(); }
+  int lift() const { return size(); }
+  int stretch() const { return size() + 1; }
+  /// The shorter side is counted first: a narrower band.
+  int index(int i, int k) const { return x.size() <= s.size() ? k * x.size() + i : i * s.size() + k; }
+  int half_width() const { return x.size() <= s.size() ? 3 * x.size() + 3 : 3 * s.size() + 3; }
+};
+
+/// A condition on the velocity at a face: rate = sum of value * unknown - target.
+struct Row {
+  enum class Kind {
+    limit,  ///< rate <= 0: metal may leave the die, not enter it
+    fixed,  ///< rate = 0
+    stick,  ///< rate = 0 where its `contact` presses
+    drag    ///< shear stress `drag` * (rate)^m where its `contact` presses
+  } kind = Kind::limit;
+  int contact = -1;  ///< stick, drag: number of the row that must press; -1: always
+  double weight = 0, target = 0, drag = 0;
+  int count = 0;
+  int index[10];
+  double value[10];
+  void add(int i, double v) { index[count] = i, value[count++] = v; }
+};
+
+class Creep {
+ public:
+  /// `sensitivity`: m, 0.05 .. 1. `held`: stretch = 0.
+  Creep(int along, int through, double sensitivity, bool held);
+  const Mesh& mesh() const { return mesh_; }
+  void set_shape(const Shape& shape);
+  /// Finds the velocity, starting from the last one.
+  ///   Errors  NotFound if it does not settle.
+  void solve(const std::vector<Row>& rows);
+  /// True where row `r` of the last solve() pressed.
+  bool presses(int r) const { return active_[size_t(r)] != 0; }
+  double stretch() const { return v_[size_t(mesh_.stretch())]; }
+
+  struct Velocity {
+    double u, w;
+  };
+  Velocity velocity(double x, double z) const { return velocity_at(x, z, -1); }
+  /// On the lower (sigma = 0) or upper (1) face at x.
+  Velocity at_face(double x, double sigma) const;
+  int iterations() const { return iterations_; }
+
+ private:
+  Velocity velocity_at(double x, double z, double sigma) const;
+  void place_point(int cell, int layer, int point);
+  void assemble(bool secant);
+  void assemble_rows(const std::vector<Row>& rows);
+  void rates_of(const std::vector<double>& v, std::vector<double>& rates) const;
+  double dissipation() const;
+  double energy_slope(double step, const std::vector<Row>& rows) const;
+  double stiffness_of(const Row& row, double rate) const;
+  double rate_of(const Row& row, const std::vector<double>& v) const;
+  bool mark_active(const std::vector<Row>& rows, bool keep_grip);
+  double search(const std::vector<Row>& rows, double slope) const;
+
+  Mesh mesh_;
+  double sensitivity_;
+  bool held_, cold_ = true;
+  Shape shape_;
+  BorderedBand equations_;
+  std::vector<double> v_, gradient_, change_;
+  std::vector<double> stretching_, shearing_;  ///< 2 e_xx and 2 e_xz of the 16 functions at each point of integration
+  std::vector<double> area_;                   ///< weight of each point
+  std::vector<double> rates_, rate_changes_;   ///< 2 e_xx, 2 e_xz at each point
+  std::vector<double> row_rates_, row_changes_;
+  std::vector<char> active_;
+  std::vector<int> numbers_;  ///< unknowns of the 16 functions of each cell
+  int iterations_ = 0;
+};
+
+}  // namespace etchcast::metal

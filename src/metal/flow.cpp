@@ -1,0 +1,150 @@
+// From problem to table: the repeat before from the repeat seen after, then one fine solve.
+#include "metal/flow.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "etchcast/error.hpp"
+#include "metal/cache.hpp"
+#include "metal/creep.hpp"
+#include "metal/march.hpp"
+
+namespace etchcast::metal {
+
+namespace {
+
+bool has_form(const Problem& p) { return p.bottom.kind == Tool::Kind::form || p.top.kind == Tool::Kind::form; }
+
+/// Half the width over which a ridge pressed to full depth meets the old face; the half repeat if it is not a ridge.
+double contact_width(const Tool& tool, double half) {
+  if (tool.kind != Tool::Kind::ridge) return half;
+  for (int i = 1; i < 200; ++i)
+    if (tool.rise(half * i / 200) > tool.depth) return half * i / 200;
+  return half;
+}
+
+void check(const Problem& p) {
+  if (!(p.half_repeat > 0.02 && p.half_repeat < 50))
+    throw Error(Fault::recipe, "the flow of metal is worked out for ridges 1/25 to 100 times the bar's thickness apart",
+                "use flow = \"plane\" for others");
+  if (!(p.sensitivity >= 0.05 && p.sensitivity <= 1))
+    throw Error(Fault::recipe, "rate sensitivity must be between 0.05 and 1");
+}
+
+/// Half repeat before. With the repeat given as seen afterwards it solves before * E(before) = after, on a coarse mesh:
+/// E depends little on it, so each round leaves about a tenth of the error.
+double half_before(const Problem& p, const Fineness& fine) {
+  if (p.repeat_before || p.held) return p.half_repeat;
+  const Fineness coarse{std::max(10, fine.along / 2), 8, std::max(4, fine.steps * 2 / 5), fine.columns, 4};
+  double before = p.half_repeat * std::clamp(1 - 0.5 * (p.bottom.depth + p.top.depth), 0.3, 1.0);
+  for (int round = 0; round < 8; ++round) {
+    const double after = march(p, coarse, before).half_after;
+    before *= p.half_repeat / after;
+    if (std::abs(after / p.half_repeat - 1) < 0.01) break;
+  }
+  return before;
+}
+
+/// Heights of all lines at the middles of the table's columns.
+std::vector<double> heights_of(const Marched& m, const Fineness& fine) {
+  std::vector<double> heights;
+  for (int k = 0; k <= fine.lines; ++k) {
+    const LineHeights line(m.markers, k);
+    for (int i = 0; i < fine.columns; ++i) heights.push_back(line((i + 0.5) / fine.columns * m.half_after));
+  }
+  return heights;
+}
+
+/// Columns of the table where a layer would be thinner than `least` of its thickness before, and their neighbours.
+std::vector<char> too_thin(const FlowTable& table, double least) {
+  const int n = table.columns(), lines = table.rows() - 1;
+  std::vector<char> thin(static_cast<size_t>(n), 0);
+  for (int i = 0; i <= 2 * n; ++i)
+    for (int k = 0; k <= 2 * lines; ++k)
+      if (table.jet(table.half_after() * i / (2.0 * n), k / (2.0 * lines)).xc < least)
+        for (int j = std::max(0, i / 2 - 3); j < std::min(n, i / 2 + 3); ++j) thin[size_t(j)] = 1;
+  return thin;
+}
+
+/// Evens out the spacing of the lines in a column; faces stay.
+void even_out(std::vector<double>& heights, int column, int columns, int lines) {
+  std::vector<double> gap(static_cast<size_t>(lines));
+  const auto at = [&](int k) -> double& { return heights[size_t(k) * columns + column]; };
+  for (int k = 0; k < lines; ++k) gap[size_t(k)] = at(k + 1) - at(k);
+  for (int k = 0; k + 1 < lines; ++k) {
+    const double below = gap[size_t(std::max(0, k - 1))], here = gap[size_t(k)], above = gap[size_t(k) + 1];
+    at(k + 1) = at(k) + (below + 2 * here + above) / 4;
+  }
+}
+
+/// The table. Beside a corner of a die skin layers may be drawn out finer than the table can follow: there their
+/// spacing is evened out until the map is one to one with room to spare.
+Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
+  constexpr double kThinnest = 0.05;
+  std::vector<double> heights = heights_of(m, fine);
+  double mean = 0;
+  for (int i = 0; i < fine.columns; ++i)
+    mean += (heights[size_t(fine.lines) * fine.columns + i] - heights[size_t(i)]) / fine.columns;
+  // Volume settles the lengthening to rounding; what the repeat misses of the one asked for, some thousandths, is
+  // scaled.
+  double before = m.half_before, after = before / mean;
+  if (p.held) after = before;
+  if (!p.repeat_before && !p.held) after = p.half_repeat, before = after * mean;
+  Flow flow;
+  flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top;
+  for (int round = 0; round < 60; ++round) {
+    flow.table = std::make_shared<FlowTable>(before, after, fine.columns, fine.lines + 1, heights);
+    const auto thin = too_thin(*flow.table, kThinnest);
+    if (std::find(thin.begin(), thin.end(), 1) == thin.end()) return flow;
+    for (int i = 0; i < fine.columns; ++i)
+      if (thin[size_t(i)]) even_out(heights, i, fine.columns, fine.lines);
+  }
+  throw NotFound("layers would be squeezed to nothing");
+}
+
+Flow solve_once(const Problem& p, const Fineness& fineness) {
+  const double before = half_before(p, fineness);
+  Marched m = march(p, fineness, before);
+  // A coarse mesh can be far off beside small ridges: then once more.
+  if (!p.repeat_before && !p.held && std::abs(m.half_after / p.half_repeat - 1) > 0.01)
+    m = march(p, fineness, before * p.half_repeat / m.half_after);
+  return tabulate(p, fineness, m);
+}
+
+}  // namespace
+
+Fineness fineness_for(const Problem& p) {
+  if (has_form(p)) return {12, 10, 4, 64, 32};
+  const double width = std::min(contact_width(p.bottom, p.half_repeat), contact_width(p.top, p.half_repeat));
+  Fineness f;
+  // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
+  const bool uneven = p.bottom_before || p.top_before;
+  f.along = std::clamp(int(std::ceil(7 * p.half_repeat / width)), uneven ? 28 : 20, 48);
+  f.through = p.half_repeat < 0.2 ? 16 : 12;
+  f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
+  f.columns = std::clamp(3 * f.along, 64, 128);
+  return f;
+}
+
+Flow solve(const Problem& problem, const Fineness& fineness) {
+  check(problem);
+  try {
+    return solve_once(problem, fineness);
+  } catch (const NotFound&) {  // deep and sharp ridges ask for more
+    Fineness finer = fineness;
+    finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
+    return solve_once(problem, finer);
+  }
+}
+
+Flow flow_of(const Problem& problem) {
+  const Fineness fineness = fineness_for(problem);
+  const Cache cache(problem, fineness);
+  if (auto kept = cache.read()) return *kept;
+  const Flow flow = solve(problem, fineness);
+  cache.write(flow);
+  return flow;
+}
+
+}  // namespace etchcast::metal

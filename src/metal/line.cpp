@@ -1,0 +1,28 @@
+// Cubic interpolation along a line of markers.
+#include <algorithm>
+
+#include "metal/march.hpp"
+
+namespace etchcast::metal {
+
+LineHeights::LineHeights(const Markers& markers, int line)
+    : x_(markers.x.data() + markers.at(0, line)),
+      z_(markers.z.data() + markers.at(0, line)),
+      count_(markers.columns + 1),
+      slopes_(static_cast<size_t>(count_), 0.0) {
+  // Slope of the parabola through three neighbours; level at the mirrors.
+  for (int i = 1; i + 1 < count_; ++i) {
+    const double back = x_[i] - x_[i - 1], fore = x_[i + 1] - x_[i];
+    const double a = (z_[i] - z_[i - 1]) / back, b = (z_[i + 1] - z_[i]) / fore;
+    slopes_[size_t(i)] = (a * fore + b * back) / (back + fore);
+  }
+}
+
+double LineHeights::operator()(double x) const {
+  const int i = std::clamp(int(std::upper_bound(x_, x_ + count_, x) - x_) - 1, 0, count_ - 2);
+  const double wide = x_[i + 1] - x_[i], t = std::clamp((x - x_[i]) / wide, 0.0, 1.0), u = 1 - t;
+  return z_[i] * u * u * (1 + 2 * t) + z_[i + 1] * t * t * (1 + 2 * u) +
+         wide * t * u * (slopes_[size_t(i)] * u - slopes_[size_t(i) + 1] * t);
+}
+
+}  // namespace etchcast::metal

@@ -1,0 +1,22 @@
+#pragma once
+/// \file flowing.hpp — ridges pressed as hot steel flows under them.
+
+#include "workpiece/tools.hpp"
+
+namespace etchcast {
+
+/// Ridge dies on an even bar: what the flow solver needs to know.
+struct RidgeDies {
+  Profile profile;
+  double spacing_mm = 0, depth_mm = 0, phase = 0, angle_rad = 0;
+  bool top = true, bottom = true, offset = true;
+  bool held = false;
+  double sensitivity = 0.17;  ///< m in stress = (rate of shear)^m
+  double friction = 1;        ///< 0 slides, 1 sticks
+};
+
+/// Presses the dies by the solved flow (see src/metal).
+///   Errors  refuses at `key` with the solver's own words.
+void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key);
+
+}  // namespace etchcast
