@@ -70,7 +70,7 @@ Workshop& with_recipe(Workshop& shop) {
   return shop;
 }
 
-constexpr const char* kCommands[] = {"render", "probe", "ledger", "check", "steels", "steps", "shapes", "new"};
+constexpr const char* kCommands[] = {"render", "probe", "sheet", "ledger", "check", "steels", "steps", "shapes", "new"};
 
 }  // namespace
 
@@ -211,7 +211,7 @@ TEST_CASE("cli: check exits 0 with warnings, and hints at itself after a render"
   CHECK(holds(answer.out, "warning: bar: step 9, press"));
   CHECK(!holds(answer.out, "\x1b["));  // no colour into a pipe
   CHECK(!holds(etchcast_in(shop, "check lost.toml --quiet").out, "note:"));
-  CHECK(holds(etchcast_in(shop, "render lost.toml --resolution '1 px/mm'").out, "1 warning: etchcast check lost.toml"));
+  CHECK(holds(etchcast_in(shop, "render lost.toml --resolution '1 px/mm'").out, "2 warnings: etchcast check lost.toml"));
 }
 
 TEST_CASE("cli: probe tells points of a side, of a line, of the bar and of a section as CSV", "[cli]") {
@@ -257,6 +257,22 @@ TEST_CASE("cli: what it knows of steels, steps and shapes", "[cli]") {
   CHECK(holds(etchcast_in(shop, "steps pres").out, "did you mean \"press\"?"));
   CHECK(holds(etchcast_in(shop, "shapes").out, "gyuto"));
   CHECK(holds(etchcast_in(shop, "steps --markdown").out, "## press"));
+}
+
+TEST_CASE("cli: sheet writes one page, whole, by the recipe's name or as told", "[cli]") {
+  Workshop shop;
+  with_recipe(shop);
+  const Answer answer = etchcast_in(shop, "sheet ladder.toml");
+  INFO(answer.out);
+  CHECK(answer.code == 0);
+  CHECK(holds(answer.out, "ladder.html: "));
+  CHECK(shop.read("ladder.html").starts_with("<!DOCTYPE html>"));
+  CHECK(shop.read("ladder.html").ends_with("</html>\n"));
+  CHECK(etchcast_in(shop, "sheet ladder.toml -q -o other.html").out.empty());
+  CHECK((shop.read("other.html") == shop.read("ladder.html")));
+  CHECK(etchcast_in(shop, "sheet ladder.toml -o -").out.starts_with("<!DOCTYPE html>"));
+  CHECK(etchcast_in(shop, "sheet ladder.toml -o none/x.html").code == 2);
+  CHECK(shop.files() == 3);
 }
 
 TEST_CASE("cli: interrupted, it dies by the signal and leaves nothing behind", "[cli]") {

@@ -76,7 +76,9 @@ struct Hardening {
   std::optional<Window> forge;   ///< common to all steels that have a window
   std::optional<Window> harden;  ///< common to the steels at the edge that have a window
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
+  /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;
+  size_t objections = 0;         ///< how many of the cautions speak against the recipe
 };
 
 /// The bar the blade comes from, at the quench.

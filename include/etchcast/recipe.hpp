@@ -73,6 +73,8 @@ struct BilletPlan {
   std::string name;
   double width_mm = 40;    ///< 0: as the bars in the stack are (only if there are bars and the recipe is silent)
   double length_mm = 150;  ///< 0: likewise
+  bool length_auto = false;  ///< forge() finds the shortest stack whose bar holds the blade; length_mm means nothing then
+  Place length_place;        ///< of `length = "auto"`
   std::vector<StackEntry> stack;  ///< `repeat` and `top` already written out
   std::vector<StepCall> steps;
   Place place;
@@ -128,6 +130,14 @@ struct Losses {
   static Losses none() { return {0, 0, 0, 0, 0}; }
 };
 
+/// The bars out of which the plates of the first stacks are cut.
+struct StockPlan {
+  bool told = false;                      ///< the recipe has a [stock]; else all that follows is taken for granted
+  double usual_bar_mm = 1219.2;           ///< of steels not named below: 48 in, a length that steel is often sold in
+  std::map<std::string, double> bars_mm;  ///< by steel's name: length of a bar as bought
+  double kerf_mm = 0;                     ///< metal lost in a cut; 0: sheared
+};
+
 /// A whole recipe, checked for words, units and ranges; sizes that depend on the bar are checked by forge().
 struct Recipe {
   std::string file;     ///< as named by the caller, for messages
@@ -140,6 +150,7 @@ struct Recipe {
   EtchPlan etch;
   HandPlan hand;
   Losses losses;
+  StockPlan stock;
 };
 
 /// Reads and checks a recipe file ("-" reads standard input).

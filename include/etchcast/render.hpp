@@ -20,6 +20,7 @@ struct RenderOptions {
   std::string at;                     ///< step after which to look; empty: the last (see find_moment)
   std::optional<double> px_per_mm;    ///< none: about 3000 pixels across
   bool plain = false;                 ///< tones without light
+  bool bare = false;                  ///< metal on white and no word: for a page that tells the rest; not for stages
 };
 
 /// A moment of the work: a billet and the number of steps done.

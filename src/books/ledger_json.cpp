@@ -1,6 +1,7 @@
 // The ledger for other programs.
 #include "books/json.hpp"
 #include "books/summary.hpp"
+#include "etchcast/stock.hpp"
 
 namespace etchcast {
 namespace {
@@ -55,6 +56,46 @@ void write_summary(JsonWriter& json, const Summary& sum) {
   json.end_object();
 }
 
+void write_cuts(JsonWriter& json, const CutLine& line) {
+  json.begin_array("plates");
+  for (const CutPieces& one : line.pieces) {
+    json.begin_object();
+    json.text("billet", one.billet);
+    json.number("count", one.count);
+    json.number("length_mm", one.length_mm);
+    json.end_object();
+  }
+  json.end_array();
+  json.begin_array("bars");
+  for (const CutBars& one : line.bars) {
+    json.begin_object();
+    json.number("count", one.count);
+    json.number("over_mm", one.over_mm);
+    json.end_object();
+  }
+  json.end_array();
+}
+
+void write_stock(JsonWriter& json, const Recipe& recipe, const CutList& list) {
+  json.begin_object("stock");
+  json.flag("told", list.told);
+  json.number("kerf_mm", list.kerf_mm);
+  json.begin_array("cuts");
+  for (const CutLine& line : list.lines) {
+    json.begin_object();
+    json.text("steel", recipe.steels[size_t(line.steel)].name);
+    json.number("thickness_mm", line.thickness_mm);
+    json.number("width_mm", line.width_mm);
+    json.number("bar_mm", line.bar_mm);
+    json.number("too_long", line.too_long);
+    json.number("mass_g", line.mass_g);
+    write_cuts(json, line);
+    json.end_object();
+  }
+  json.end_array();
+  json.end_object();
+}
+
 }  // namespace
 
 std::string ledger_json(const Recipe& recipe, const Forging& forging) {
@@ -72,6 +113,7 @@ std::string ledger_json(const Recipe& recipe, const Forging& forging) {
     json.end_object();
   }
   json.end_array();
+  write_stock(json, recipe, cut_list(recipe, forging));
   write_summary(json, summed_up(recipe, forging));
   json.end_object();
   return json.take();

@@ -7,6 +7,7 @@
 #include "base/units.hpp"
 #include "books/summary.hpp"
 #include "books/wrap.hpp"
+#include "etchcast/stock.hpp"
 
 namespace etchcast {
 namespace {
@@ -110,6 +111,7 @@ std::string ledger_text(const Recipe& recipe, const Forging& forging) {
     for (const LedgerRow& row : story.rows) text += row_text(row);
     text += "\n";
   }
+  text += cut_list_text(recipe, cut_list(recipe, forging)) + "\n";
   return text + summary_text(summed_up(recipe, forging));
 }
 

@@ -1,14 +1,10 @@
-// Rules of the bar: piles that nobody welded, layers too fine to last.
+// Rules of the bar: piles that nobody welded.
 #include <fmt/format.h>
 
 #include "check/scene.hpp"
 
 namespace etchcast {
 namespace {
-
-// Estimate: nickel and manganese move some 8 um in an hour at welding heat, so a layer of 10 um has lost its edge and
-// one of 15 um is about to. Carbon evens out in minutes and was never the contrast.
-constexpr double kBlurred = 0.010, kSoft = 0.015;  // mm
 
 bool is_pile(const LedgerRow& row) {
   const Step* step = find_step(row.step);
@@ -36,28 +32,11 @@ void check_welded(const BilletStory& story, const BilletPlan& plan, Findings& fi
   }
 }
 
-void check_fineness(const BilletStory& story, Findings& findings) {
-  const LedgerRow& row = story.rows.back();
-  if (row.mean_mm <= 0 || row.mean_mm >= kSoft) return;
-  const std::string text =
-      fmt::format("layers are {:.1f} um thick on average ({} to {} of them in {:.2f} mm): ", row.mean_mm * 1000,
-                  row.layers_least, row.layers_most, row.thickness_mm);
-  if (row.mean_mm < kBlurred)
-    findings.warn(row.place, about_step(row),
-                  text +
-                      "below about 10 um nickel wanders from one into the next at welding heat, and the etch "
-                      "comes out as one even grey. Take fewer restacks");
-  else
-    findings.note(row.place, about_step(row), text + "at 10 to 15 um their edges begin to blur by diffusion");
-}
-
 }  // namespace
 
 void check_bars(const Scene& scene, Findings& findings) {
-  for (size_t i = 0; i < scene.forging.billets.size(); ++i) {
+  for (size_t i = 0; i < scene.forging.billets.size(); ++i)
     check_welded(scene.forging.billets[i], scene.recipe.billets[i], findings);
-    check_fineness(scene.forging.billets[i], findings);
-  }
 }
 
 }  // namespace etchcast

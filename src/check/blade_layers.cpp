@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "check/core.hpp"
 #include "check/stand.hpp"
 
 namespace etchcast {
@@ -38,6 +39,14 @@ double band_width(const Scene& scene, const Cut& cut) {
   return faces * height / (cut.layers * std::max(0.05, 1 - scene.blade->edge_thickness() / cut.spine));
 }
 
+/// Mean width of a jacket's band on a clad blade: what is left of the face above the core's line, over the layers
+/// there. Of `cut.layers` one is the core, and each side shows half of the rest. 0 where no jacket is left.
+double jacket_width(const Scene& scene, const Core& core, const Cut& cut, double x) {
+  const auto lines = core_line(scene, core, x);
+  const double above = cut.height - (lines[0] + lines[1]) / 2, layers = (cut.layers - 1) / 2;
+  return layers < 0.5 || above <= 0 ? 0 : above / layers;
+}
+
 void note_left(const Scene& scene, const std::vector<Cut>& cuts, Findings& findings) {
   const LedgerRow& row = scene.story().rows.back();
   std::string text;
@@ -48,7 +57,22 @@ void note_left(const Scene& scene, const std::vector<Cut>& cuts, Findings& findi
   findings.note(scene.plan().place, "blade", fmt::format("layers through the spine: {}; the bar has {}", text, bar));
 }
 
+void note_jackets(const Scene& scene, const Core& core, const std::vector<Cut>& cuts, Findings& findings) {
+  const auto at = stations(*scene.blade);
+  const double heel = jacket_width(scene, core, cuts[0], at[0]), middle = jacket_width(scene, core, cuts[1], at[1]);
+  if (heel <= 0 || middle <= 0) return;
+  const std::string text = fmt::format(
+      "bands of the jackets are {:.2f} mm wide at the heel and {:.2f} mm in the middle, "
+      "the core not counted",
+      heel, middle);
+  if (std::min(heel, middle) < kTooFine)
+    findings.warn(scene.plan().place, "blade", text + ": below 0.1 mm the eye sees grey at arm's length, not lines");
+  else
+    findings.note(scene.plan().place, "blade", text);
+}
+
 void check_bands(const Scene& scene, const std::vector<Cut>& cuts, Findings& findings) {
+  if (const auto core = core_of(scene)) return note_jackets(scene, *core, cuts, findings);
   if (!layers_lie_flat(scene.story(), scene.story().rows.size() - 1)) return;  // twisted or on edge: other widths
   if (cuts[0].layers < 2 || cuts[1].layers < 2) return;                        // no bands where there is one steel
   const double heel = band_width(scene, cuts[0]), middle = band_width(scene, cuts[1]), least = std::min(heel, middle);

@@ -57,11 +57,14 @@ std::vector<Warning> check(const Recipe& recipe, const Forging& forging) {
   for (const Warning& warning : forging.warnings) findings.add(warning);
   check_heats(scene, findings);
   check_bars(scene, findings);
+  check_steels(scene, findings);
+  check_stock(scene, findings);
   check_ridges(scene, findings);
   check_twists(scene, findings);
   check_blade_fit(scene, findings);
   if (scene.blade_fits()) {
     check_blade_layers(scene, findings);
+    check_core(scene, findings);
     check_blade_work(scene, findings);
   }
   return findings.sorted();

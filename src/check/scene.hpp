@@ -51,8 +51,11 @@ bool layers_lie_flat(const BilletStory& story, size_t steps);
 void check_heats(const Scene& scene, Findings& findings);
 void check_bars(const Scene& scene, Findings& findings);
 void check_ridges(const Scene& scene, Findings& findings);
+void check_steels(const Scene& scene, Findings& findings);
+void check_stock(const Scene& scene, Findings& findings);
 void check_twists(const Scene& scene, Findings& findings);
 void check_blade_fit(const Scene& scene, Findings& findings);
+void check_core(const Scene& scene, Findings& findings);
 void check_blade_layers(const Scene& scene, Findings& findings);
 void check_blade_work(const Scene& scene, Findings& findings);
 

@@ -19,6 +19,10 @@ struct ProbeCall {
   double across = 0;
   int count = 100;
 };
+struct SheetCall {
+  std::string recipe, out;
+  bool quiet = false;
+};
 struct LedgerCall {
   std::string recipe;
   bool json = false;
@@ -35,6 +39,7 @@ struct LookUp {
 /// Each returns the exit code, 0 or 1; faults of recipe and use leave as Error.
 int render_command(const RenderCall& call);
 int probe_command(const ProbeCall& call);
+int sheet_command(const SheetCall& call);
 int ledger_command(const LedgerCall& call);
 int check_command(const CheckCall& call);
 int steels_command(const LookUp& call);
@@ -48,6 +53,10 @@ int run(int count, char** words);
 /// Pixels per mm from "12 px/mm", "300 px/in" or "300 dpi".
 ///   Errors  Error(Fault::use): no such unit, or outside 0.2 to 2000 px/mm.
 double read_resolution(const std::string& text);
+
+/// Told before the work, not after it: the folder of a file to write is there.
+///   Errors  Error(Fault::use).
+void need_folder(const std::string& file);
 
 /// `count` numbers separated by commas, e.g. a place "12.5,3".
 ///   Errors  Error(Fault::use) that names the option and shows what to write.

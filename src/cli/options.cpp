@@ -17,6 +17,7 @@ namespace {
 struct Calls {
   RenderCall render;
   ProbeCall probe;
+  SheetCall sheet;
   LedgerCall ledger;
   CheckCall check;
   LookUp steels, steps;
@@ -78,6 +79,18 @@ void add_probe(CLI::App& app, Calls& calls) {
   sub->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
 }
 
+void add_sheet(CLI::App& app, Calls& calls) {
+  SheetCall& c = calls.sheet;
+  CLI::App* sub = command(app, "sheet", "The sheet by the forge: one page to print or read on a telephone",
+                          "  etchcast sheet ladder.toml\n"
+                          "  etchcast sheet ladder.toml -o ladder-sheet.html\n"
+                          "Blade and end-crops true to scale if printed at 100 %, cut list, every step with its cautions.");
+  need_recipe(sub, c.recipe);
+  sub->add_option("-o,--out", c.out,
+                  "page to write (HTML), or - for standard output; else the recipe's name with .html, here");
+  sub->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
+}
+
 void add_books(CLI::App& app, Calls& calls) {
   CLI::App* ledger = command(app, "ledger", "The bar after each step: sizes, mass, layers, heats",
                              "  etchcast ledger ladder.toml\n  etchcast ledger ladder.toml --json > ladder.json");
@@ -107,9 +120,10 @@ void add_references(CLI::App& app, Calls& calls) {
 }
 
 int dispatch(const std::string& name, Calls& calls) {
-  calls.render.quiet = calls.check.quiet = calls.quiet;
+  calls.render.quiet = calls.sheet.quiet = calls.check.quiet = calls.quiet;
   if (name == "render") return render_command(calls.render);
   if (name == "probe") return probe_command(calls.probe);
+  if (name == "sheet") return sheet_command(calls.sheet);
   if (name == "ledger") return ledger_command(calls.ledger);
   if (name == "check") return check_command(calls.check);
   if (name == "steels") return steels_command(calls.steels);
@@ -149,6 +163,7 @@ int run(int count, char** words) {
   Calls calls;
   add_render(app, calls);
   add_probe(app, calls);
+  add_sheet(app, calls);
   add_books(app, calls);
   add_references(app, calls);
   if (const std::string stray = stray_command(app, count, words); !stray.empty())

@@ -38,15 +38,6 @@ RenderOptions options_of(const RenderCall& call) {
   return options;
 }
 
-/// Told before the work, not after it.
-void need_folder(const std::string& file) {
-  const fs::path folder = fs::path(file).parent_path();
-  std::error_code ignored;
-  if (!folder.empty() && !fs::is_directory(folder, ignored))
-    throw Error(Fault::use, fmt::format("{} cannot be written: there is no folder {}", file, folder.string()),
-                "make the folder first");
-}
-
 void report(const RenderCall& call, const std::string& name, const Image& image, const Recipe& recipe,
             const Forging& forging) {
   std::string text = fmt::format("{}: {} x {} px, {:.4g} px/mm\n", name, image.columns, image.rows, image.px_per_mm);
@@ -63,6 +54,14 @@ void report(const RenderCall& call, const std::string& name, const Image& image,
 }
 
 }  // namespace
+
+void need_folder(const std::string& file) {
+  const fs::path folder = fs::path(file).parent_path();
+  std::error_code ignored;
+  if (!folder.empty() && !fs::is_directory(folder, ignored))
+    throw Error(Fault::use, fmt::format("{} cannot be written: there is no folder {}", file, folder.string()),
+                "make the folder first");
+}
 
 int render_command(const RenderCall& call) {
   const RenderOptions options = options_of(call);

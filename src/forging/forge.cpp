@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "forging/auto_length.hpp"
 #include "forging/layers.hpp"
 #include "forging/pile.hpp"
 #include "workpiece/workpiece.hpp"
@@ -79,6 +80,23 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
   return story;
 }
 
+/// The billet with its length found: tried on copies, so that nothing is booked but the last.
+BilletStory forge_by_blade(const Recipe& recipe, const BilletPlan& plan, Forging& so_far, const ForgeOptions& options, bool last) {
+  BilletPlan settled = plan;
+  const double needed = bar_needed_mm(recipe);
+  settled.length_mm = length_giving(plan, needed, [&](double length) {
+    settled.length_mm = length;
+    Forging tried = so_far;
+    return forge_billet(recipe, settled, tried, options, last).bars.back()->length_mm;
+  });
+  BilletStory story = forge_billet(recipe, settled, so_far, options, last);
+  auto& notes = story.rows.front().notes;
+  notes.insert(notes.begin(), fmt::format("length = \"auto\": {:.0f} mm ({:.2f} in) is the shortest stack, in whole mm, whose bar gives the blade: {:.1f} mm "
+                                          "are needed and {:.1f} mm there",
+                                          settled.length_mm, settled.length_mm / 25.4, needed, story.bars.back()->length_mm));
+  return story;
+}
+
 }  // namespace
 
 const BilletStory& Forging::story(const std::string& billet) const {
@@ -90,7 +108,7 @@ const BilletStory& Forging::story(const std::string& billet) const {
 Forging forge(const Recipe& recipe, const ForgeOptions& options) try {
   Forging forging;
   for (const BilletPlan& plan : recipe.billets)
-    forging.billets.push_back(forge_billet(recipe, plan, forging, options, &plan == &recipe.billets.back()));
+    forging.billets.push_back((plan.length_auto ? forge_by_blade : forge_billet)(recipe, plan, forging, options, &plan == &recipe.billets.back()));
   return forging;
 } catch (const Error& error) {
   throw with_lines(error, recipe);

@@ -21,7 +21,9 @@ namespace {
 
 Moment find_moment(const Forging& forging, const std::string& at) {
   if (at.empty()) return {forging.billets.size() - 1, forging.billets.back().rows.size() - 1};
-  const size_t colon = at.find(':');
+  size_t colon = std::string::npos;  // after a billet's name, which may hold a colon itself
+  for (const BilletStory& story : forging.billets)
+    if (at.starts_with(story.name + ":")) colon = story.name.size();
   const std::string billet = colon == std::string::npos ? "" : at.substr(0, colon);
   const std::string what = colon == std::string::npos ? at : at.substr(colon + 1);
   const bool number = !what.empty() && std::all_of(what.begin(), what.end(), [](char c) { return c >= '0' && c <= '9'; });

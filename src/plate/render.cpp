@@ -83,11 +83,28 @@ std::vector<Side> sides_of(const RenderOptions& options) {
   return sides;
 }
 
+/// Panels one under another on white, 4 mm apart, with a rim of half a millimetre: no word, no shadow.
+Layout bare(std::vector<Panel> panels, double px) {
+  Layout l;
+  const int rim = std::max(1, int(px / 2)), gap = std::max(2, int(4 * px));
+  int columns = 0, y = rim;
+  for (const Panel& p : panels) columns = std::max(columns, panel_columns(p, px));
+  for (Panel& p : panels) {
+    p.column = rim + (columns - panel_columns(p, px)) / 2, p.row = y;
+    y += panel_rows(p, px) + gap;
+  }
+  settle_size(l, columns + 2 * rim, y - gap + rim, px);
+  std::fill(l.image.rgb.begin(), l.image.rgb.end(), std::uint8_t(255));
+  l.panels = std::move(panels);
+  return l;
+}
+
 /// Panels one under another, with a label over each.
 Layout stacked(std::vector<Panel> panels, const std::vector<std::string>& labels, const RenderOptions& options, const std::string& title, const std::string& below) {
   double widest = 0;
   for (const Panel& p : panels) widest = std::max(widest, p.view->width());
   const double px = options.px_per_mm.value_or(std::min(kFinest, kAcross / (widest * 1.09)));
+  if (options.bare) return bare(std::move(panels), px);
   Layout l;
   const double columns = std::max(widest * px * 1.09, 240.0);
   l.text_px = std::clamp(columns / 88, 11.0, 60.0);
@@ -222,11 +239,12 @@ Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions
 Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& options, RenderTimes* times) {
   RenderTimes own;
   Layout l = lay_out(recipe, forging, options);
-  lay_ground(l.image, l.panels);
+  const bool words = !options.bare || options.view == Looking::stages;
+  if (words) lay_ground(l.image, l.panels);
   for (const Panel& panel : l.panels) lay_metal(l.image, panel, recipe, options.plain, own);
   for (const Caption& c : l.captions)
     if (!c.text.empty()) draw_text(l.image, c.x, c.y, c.text, c.style);
-  draw_scale_bar(l.image, l.scale_x, l.scale_y, l.text_px);
+  if (words) draw_scale_bar(l.image, l.scale_x, l.scale_y, l.text_px);
   if (times) *times = own;
   return std::move(l.image);
 }

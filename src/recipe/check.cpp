@@ -56,6 +56,25 @@ void check_losses(const Value& value, Losses& losses, Faults& faults) {
   reader.finish();
 }
 
+// A length left to the program is measured by the blade: there must be one, and it must come from that very bar.
+void check_auto_lengths(const Recipe& recipe, Faults& faults) {
+  for (const BilletPlan& billet : recipe.billets) {
+    if (!billet.length_auto) continue;
+    const Spot spot{billet.length_place.line, billet.length_place.column};
+    const std::string path = fmt::format("billet.{}.length", billet.name);
+    if (!recipe.blade) {
+      faults.add(spot, path, "length = \"auto\" needs a [blade] to measure by", "add one, or give the length");
+      continue;
+    }
+    const std::string& source = recipe.blade->from.empty() ? recipe.billets.back().name : recipe.blade->from;
+    if (source != billet.name)
+      faults.add(spot, path,
+                 fmt::format("length = \"auto\" is for the billet the blade is ground from, {}, not for {}",
+                             in_quotes(source), in_quotes(billet.name)),
+                 "give this one's length");
+  }
+}
+
 // Steels before billets, billets before the blade: each may name what came before.
 void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   Names names;
@@ -65,6 +84,7 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
     check_steels(*steels, recipe, names, faults);
   else
     reader.miss("[steels]", "a table of your own names: dark = \"1084\"");
+  if (const Value* stock = reader.find("stock")) check_stock(*stock, recipe, names, faults);
   if (const Value* billets = reader.find("billet"))
     check_billets(*billets, recipe, names, faults);
   else
@@ -73,6 +93,7 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   if (const Value* etch = reader.find("etch")) check_etch(*etch, recipe.etch, faults);
   if (const Value* hand = reader.find("hand")) check_hand(*hand, recipe.hand, faults);
   reader.finish();
+  check_auto_lengths(recipe, faults);
 }
 
 }  // namespace

@@ -25,6 +25,7 @@ void check_steels(const Value& value, Recipe& recipe, Names& names, Faults& faul
 void check_billets(const Value& value, Recipe& recipe, Names& names, Faults& faults);
 void check_stack(TableReader& reader, BilletPlan& billet, Names& names, Faults& faults);
 void check_steps(const Value& value, const std::string& path, BilletPlan& billet, Faults& faults);
+void check_stock(const Value& value, Recipe& recipe, const Names& names, Faults& faults);
 void check_blade(const Value& value, Recipe& recipe, const Names& names, Faults& faults);
 
 /// True for a table; else a fault that says how `name` is written.

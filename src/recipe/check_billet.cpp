@@ -45,6 +45,18 @@ std::string check_name(TableReader& reader, const Names& names, Faults& faults) 
   return *name;
 }
 
+// A length, or "auto" for the shortest that gives the blade.
+std::optional<double> check_length(TableReader& reader, BilletPlan& billet, Faults& faults) {
+  const Value* value = reader.find("length");
+  if (!value) return {};
+  if (value->shape == Shape::text && value->text == "auto") {
+    billet.length_auto = true;
+    billet.length_place = faults.place(value->spot);
+    return {};
+  }
+  return read_quantity(*value, kLength, "length", reader.path_of("length"), faults);
+}
+
 void check_billet(const Value& value, std::size_t number, Recipe& recipe, Names& names, Faults& faults) {
   if (value.shape != Shape::table)
     return faults.add(value.spot, "billet", fmt::format("a billet must be a table, not {}", shape_name(value.shape)),
@@ -55,7 +67,7 @@ void check_billet(const Value& value, std::size_t number, Recipe& recipe, Names&
   BilletPlan billet;
   billet.place = faults.place(value.spot);
   billet.name = names.current = check_name(reader, names, faults);
-  const auto width = reader.quantity("width", kWidth), length = reader.quantity("length", kLength);
+  const auto width = reader.quantity("width", kWidth), length = check_length(reader, billet, faults);
   check_stack(reader, billet, names, faults);
   const bool has_bars = std::any_of(billet.stack.begin(), billet.stack.end(),
                                     [&](const StackEntry& entry) { return !names.steels.contains(entry.name); });

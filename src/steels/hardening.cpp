@@ -106,17 +106,16 @@ void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
         fmt::format("{} at the edge holds {:.2f} % C: below 0.60 % it does not reach full hardness", what, carbon));
 }
 
-void caution_of_windows(const Hardening& all, std::vector<std::string>& out) {
+std::string windows_apart(const Hardening& all) {
   int with_window = 0;
   double low = 0, high = 1e9;
   for (const SteelInBar& one : all.steels)
     if (one.harden) ++with_window, low = std::max(low, one.harden->low_c), high = std::min(high, one.harden->high_c);
-  if (with_window > 1 && low > high)
-    out.push_back(
-        fmt::format("no one heat suits all steels: one wants {:.0f} C and more, another {:.0f} C at most; "
-                    "harden for the steel that cuts",
-                    low, high));
-  if (all.partly_known) out.push_back("for some steel at the edge no hardening heat is on record here");
+  if (with_window < 2 || low <= high) return {};
+  return fmt::format(
+      "no one heat suits all steels: one wants {:.0f} C and more, another {:.0f} C at most; "
+      "harden for the steel that cuts",
+      low, high);
 }
 
 void caution_of_metals(const Recipe& recipe, const Hardening& all, std::vector<std::string>& out) {
@@ -163,11 +162,15 @@ Hardening hardening(const Recipe& recipe, const Forging& forging) {
     all.edge_carbon += at_edge[i] * carbon[i];
   }
   join_windows(recipe, all);
+  caution_of_edge(all, all.cautions);
+  const std::string apart = windows_apart(all);
+  if (!apart.empty() && all.cutting < 0) all.cautions.push_back(apart);  // no steel of the edge to go by
+  all.objections = all.cautions.size();
   all.cautions.push_back(
       "untempered steel is brittle as glass: do not drop, flex or straighten it cold, nor etch it "
       "hard; temper at once, customarily twice for 2 h");
-  caution_of_edge(all, all.cautions);
-  caution_of_windows(all, all.cautions);
+  if (!apart.empty() && all.cutting >= 0) all.cautions.push_back(apart);
+  if (all.partly_known) all.cautions.push_back("for some steel at the edge no hardening heat is on record here");
   caution_of_metals(recipe, all, all.cautions);
   caution_of_welds(story, all.cautions);
   return all;

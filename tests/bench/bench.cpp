@@ -40,8 +40,9 @@ Row measure(const std::string& path, int threads) {
     const double rendered = now();
     const auto bytes = png_bytes(image);
     const double end = now();
-    forging.push_back(forged - start), sample.push_back(row.times.sample), shading.push_back(row.times.shade);
-    rest.push_back(rendered - forged - row.times.sample - row.times.shade), png.push_back(end - rendered), total.push_back(end - start);
+    // Stages are added up over threads; their share of the clock is that over the number of threads.
+    forging.push_back(forged - start), sample.push_back(row.times.sample / threads), shading.push_back(row.times.shade / threads);
+    rest.push_back(rendered - forged - (row.times.sample + row.times.shade) / threads), png.push_back(end - rendered), total.push_back(end - start);
   }
   row.forge = median(forging), row.sample = median(sample), row.shade = median(shading), row.rest = median(rest);
   row.png = median(png), row.total = median(total);

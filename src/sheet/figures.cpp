@@ -1,0 +1,74 @@
+// Quantities in both systems.
+#include "sheet/figures.hpp"
+
+#include <cctype>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "base/units.hpp"
+
+namespace etchcast {
+namespace {
+
+constexpr double kInch = 25.4, kOunce = 28.349523125, kPound = 453.59237;  // mm, g, g, exactly [NIST SP 811]
+
+constexpr std::string_view kTied = "\u00A0";  // no line breaks between a figure and its unit
+
+double fahrenheit(double celsius) { return celsius * 1.8 + 32; }
+
+}  // namespace
+
+std::string capitalised(std::string text) {
+  if (!text.empty()) text[0] = char(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
+std::string sentence(std::string text) {
+  text = capitalised(std::move(text));
+  return text.empty() || text.ends_with('.') ? text : text + ".";
+}
+
+std::string sixteenths(double mm) { return mm < kInch / 16 - 0.1 ? "–" : inch_fraction(mm); }
+
+std::string mm_figure(double mm) { return fmt::format("{:.{}f}", mm, std::abs(mm) < 10 ? 2 : 1); }
+
+std::string inch_figure(double mm) { return fmt::format("{:.3f}", mm / kInch); }
+
+std::string both_lengths(double mm) {
+  if (std::abs(mm) < 0.1) return fmt::format("{:.0f}{}µm ({:.2f}{}thou)", mm * 1000, kTied, mm / kInch * 1000, kTied);
+  std::string figure = mm_figure(mm);
+  figure.erase(figure.find_last_not_of('0') + 1);
+  if (figure.ends_with('.')) figure.pop_back();
+  return fmt::format("{}{}mm ({}{}in)", figure, kTied, inch_figure(mm), kTied);
+}
+
+std::string both_heats(double celsius) {
+  return fmt::format("{:.0f}{}°C ({:.0f}{}°F)", celsius, kTied, fahrenheit(celsius), kTied);
+}
+
+std::string both_heats(double low_c, double high_c) {
+  if (std::round(low_c) == std::round(high_c)) return both_heats(low_c);
+  return fmt::format("{:.0f}–{:.0f}{}°C ({:.0f}–{:.0f}{}°F)", low_c, high_c, kTied, fahrenheit(low_c),
+                     fahrenheit(high_c), kTied);
+}
+
+std::string both_masses(double grams) {
+  if (grams < 100) return fmt::format("{:.0f}{}g ({:.1f}{}oz)", grams, kTied, grams / kOunce, kTied);
+  return fmt::format("{:.3f}{}kg ({:.2f}{}lb)", grams / 1000, kTied, grams / kPound, kTied);
+}
+
+std::string both(double value, Unit unit) {
+  switch (unit) {
+    case Unit::length:
+      return both_lengths(value);
+    case Unit::temperature:
+      return both_heats(value);
+    case Unit::turns_per_length:
+      return fmt::format("{} ({:.3g} turns in 100 mm)", quantity_text(value, unit), value / (2 * M_PI) * 100);
+    default:
+      return quantity_text(value, unit);
+  }
+}
+
+}  // namespace etchcast
