@@ -1,5 +1,6 @@
 // The steps as sentences to a smith.
 #include <cmath>
+#include <numbers>
 
 #include <fmt/format.h>
 
@@ -65,7 +66,7 @@ std::string restack(const Task& t) {
 
 std::string turn(const Task& t) {
   const double by = t.given.number("by");
-  return fmt::format("Roll the bar about its length by {:.0f}°{}.", std::abs(by) * 180 / M_PI,
+  return fmt::format("Roll the bar about its length by {:.0f}°{}.", std::abs(by) * 180 / std::numbers::pi,
                      by > 0 ? ", the spine side up" : ", the edge side up");
 }
 
@@ -73,7 +74,7 @@ std::string twist(const Task& t) {
   const double from = t.given.has("from") ? t.given.number("from") : 0;
   const double to = std::min(t.given.has("to") ? t.given.number("to") : t.before.length_mm, t.before.length_mm);
   const double turns =
-      t.given.has("rate") ? t.given.number("rate") / (2 * M_PI) * (to - from) : t.given.number("turns");
+      t.given.has("rate") ? t.given.number("rate") / (2 * std::numbers::pi) * (to - from) : t.given.number("turns");
   const std::string part =
       from > 0 || to < t.before.length_mm - 0.5
           ? fmt::format(" between {} and {} from the heel end", both_lengths(from), both_lengths(to))

@@ -3,6 +3,7 @@
 
 #include <cctype>
 #include <cmath>
+#include <numbers>
 
 #include <fmt/format.h>
 
@@ -65,7 +66,8 @@ std::string both(double value, Unit unit) {
     case Unit::temperature:
       return both_heats(value);
     case Unit::turns_per_length:
-      return fmt::format("{} ({:.3g} turns in 100 mm)", quantity_text(value, unit), value / (2 * M_PI) * 100);
+      return fmt::format("{} ({:.3g} turns in 100 mm)", quantity_text(value, unit),
+                         value / (2 * std::numbers::pi) * 100);
     default:
       return quantity_text(value, unit);
   }

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "etchcast/stock.hpp"
 #include "sheet/figures.hpp"
 #include "sheet/html.hpp"
 #include "sheet/parts.hpp"
@@ -36,13 +37,7 @@ std::string figures_html(const Sheet& sheet) {
   int heats = 0, steps = 0;
   for (const BilletStory& story : sheet.forging.billets)
     for (const LedgerRow& row : story.rows) heats += row.heats, steps += row.number > 0;
-  for (size_t i = 0; i < sheet.forging.billets.size(); ++i)
-    for (const StackEntry& entry : sheet.recipe.billets[i].stack)
-      for (const Steel& steel : sheet.recipe.steels)
-        if (steel.name == entry.name) {
-          const LedgerRow& pile = sheet.forging.billets[i].rows.front();
-          piled += entry.thickness_mm.value_or(0) * pile.length_mm * pile.width_mm * steel.density / 1000;
-        }
+  for (const double mass : cut_list(sheet.recipe, sheet.forging).steel_mass_g) piled += mass;
   const LedgerRow& last = sheet.forging.billets[finished_billet(sheet)].rows.back();
   return fmt::format(
       "<p>{} step{}, {} heat{}. {} of steel piled, {} in the finished bar of {} × {} × {} mm. Sizes are cold "

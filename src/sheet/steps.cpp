@@ -131,6 +131,7 @@ std::string stack_html(const Sheet& sheet, const std::vector<StackEntry>& stack)
     return lengths + "<p class=\"do\">Pile, from bottom to top:</p>\n<ol class=\"set\">\n" + listed(0, stack.size()) +
            "</ol>\n";
   std::string text =
+      lengths +
       fmt::format("<p class=\"do\">Pile, from bottom to top, {} times over:</p>\n<ol class=\"set\">\n{}</ol>\n", times,
                   listed(0, course));
   if (course * times < stack.size())

@@ -1,14 +1,17 @@
 // flatten: an uneven bar forged flat.
 #include <fmt/format.h>
 
-#include "workpiece/forming.hpp"
+#include "workpiece/flowing.hpp"
 
 namespace etchcast {
 namespace {
 
 constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after. Default: the thinnest section there is."},
-    {"flow", Unit::word, 0, 0, "plane", false, "plane", "How the metal is taken to move: plane sections."},
+    {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
+     "How the metal is taken to move: as it flows (grooves in an even bar), or by plane sections (always after other steps)."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks. For flow = \"metal\"."},
+    {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "", "Rate sensitivity of the hot steel. For flow = \"metal\"."},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "flatten" })", "floors come up to the faces"},
@@ -17,7 +20,13 @@ constexpr Example kExamples[] = {
 void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().even()) a.refuse("do", "the bar is flat already", "use 'draw' to make it thinner");
   w.heat(a, false, 1);
-  forge_flat(w, a.has("thickness") ? a.number("thickness") : heights(w.bar()).least, a);
+  const double thickness = a.has("thickness") ? a.number("thickness") : heights(w.bar()).least;
+  if (a.word("flow") == "metal" && w.repeat()) {
+    if (thickness >= w.bar().top->highest() - w.bar().bottom->lowest())
+      a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
+    return flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a);
+  }
+  forge_flat(w, thickness, a);
 }
 
 }  // namespace
@@ -25,8 +34,10 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step flatten{
     "flatten", "Forge a grooved, drilled or pressed bar flat.", Kind::bulk, kParameters, kExamples,
-    "Brings uneven faces to one level at the stated thickness, at most the thinnest section. The bar lengthens by mean "
-    "thickness / thickness. Metal under a groove's floor stays deep metal, now at the face.",
+    "Brings uneven faces to one level at the stated thickness, by default the thinnest section. Grooves cut into an even bar are "
+    "closed by the metal's own flow, solved for one repeat as in 'press'; floors that the dies do not reach stay hollow and are "
+    "told. Drilled, hammered or pressed faces go by plane sections: the bar lengthens by mean thickness / thickness. Metal "
+    "under a groove's floor stays deep metal, now at the face.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

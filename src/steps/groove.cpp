@@ -37,7 +37,9 @@ void apply(const Arguments& a, Workpiece& w) {
   ToolPair tools;
   if (sides != "bottom") tools.top = ridges(p, spacing, a.number("phase"), a.number("angle"), depth);
   if (sides != "top") tools.bottom = ridges(p, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);
+  const bool even = w.bar().even();
   cut_faces(w, tools, a, "depth");
+  if (even) w.set_repeat({spacing, a.number("phase"), a.number("angle")});
 }
 
 }  // namespace

@@ -19,4 +19,8 @@ struct RidgeDies {
 ///   Errors  refuses at `key` with the solver's own words.
 void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key);
 
+/// Forges an uneven bar whose faces repeat (w.repeat()) between flat dies to `thickness`, by the solved flow. Floors that
+/// the dies do not reach stay hollow.
+void flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments);
+
 }  // namespace etchcast

@@ -262,9 +262,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
     w.undo_pressing();
     start = w.bar();
   } else if (!old.even()) {
-    const Plan now = plan_for(meeting, old.length_mm, 1);
-    const Meeting untouched{old, ToolPair{}};
-    w.bend(std::make_shared<Reversed>(face_map(now, untouched.faces(now, 0), mean_before, old.length_mm)));
+    w.bend(evened(old));
     start = w.bar();
     start.thickness_mm = mean_before;
   }
@@ -304,6 +302,13 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   w.set_size(length, old.width_mm, thickness);
   w.set_faces(Relief::flat(-thickness / 2), Relief::flat(thickness / 2));
   w.row().reduction = mean / thickness;
+}
+
+MapPtr evened(const Bar& bar) {
+  const Meeting untouched{bar, ToolPair{}};
+  const Plan plan = plan_for(untouched, bar.length_mm, 1);
+  const Faces f = untouched.faces(plan, 0);
+  return std::make_shared<Reversed>(face_map(plan, f, mean_height(plan, f), bar.length_mm));
 }
 
 Heights heights(const Bar& bar) {

@@ -1,6 +1,7 @@
 #pragma once
 /// \file workpiece.hpp — the bar under the hammer: what steps may do to it, with the books kept at the same time.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -56,6 +57,13 @@ class Workpiece {
   /// The hand's wander, unless it is already in. Called at the last moment layers are still flat.
   void lay_wander();
 
+  /// How uneven faces repeat along the bar, where a step knows it: groove to groove, mirrored about each groove.
+  struct Repeat {
+    double spacing_mm = 0, phase = 0, angle_rad = 0;
+  };
+  const std::optional<Repeat>& repeat() const { return repeat_; }
+  void set_repeat(const Repeat& repeat) { repeat_ = repeat; }
+
   /// The pressing that made the present uneven faces, while they are as the die left them.
   struct Pressing {
     Bar before;          ///< the even bar it began with
@@ -77,6 +85,7 @@ class Workpiece {
   LedgerRow row_;
   std::vector<Warning> warnings_;
   Pressing pressing_;
+  std::optional<Repeat> repeat_;  ///< lost with the next change of the faces
 };
 
 // --- Band lists (bands.cpp) ---
