@@ -179,3 +179,11 @@ TEST_CASE("ledger: JSON keeps a title with quotes and tells a blade that does no
   CHECK(holds(text, "\"title\": \"so-called \\\"ladder\\\"\""));
   CHECK(holds(text, "\"blade_fits\": false"));
 }
+
+TEST_CASE("ledger: the maps of a schedule are told, flat steps worked into the bands", "[ledger]") {
+  const Forging flat = forged(exact_recipe(kFivePlates, R"({ do = "weld" }, { do = "fold" }, { do = "weld" })"));
+  CHECK(maps_text(flat).find("3 steps came down to 9 bands") != std::string::npos);
+  CHECK(maps_text(flat).find("no maps") != std::string::npos);
+  const Forging pressed = forged(exact_recipe(kFivePlates, R"({ do = "press", spacing = "14 mm", depth = "1 mm" })"));
+  CHECK(maps_text(pressed).find("1  flow") != std::string::npos);
+}

@@ -33,7 +33,7 @@ bool fits(const Recipe& recipe, const Forging& forging) {
 int ledger_command(const LedgerCall& call) {
   const Recipe recipe = read_recipe(call.recipe);
   const Forging forging = forge(recipe);
-  print(call.json ? ledger_json(recipe, forging) : ledger_text(recipe, forging));
+  print(call.json ? ledger_json(recipe, forging) : call.maps ? maps_text(forging) : ledger_text(recipe, forging));
   return 0;
 }
 

@@ -25,7 +25,7 @@ struct SheetCall {
 };
 struct LedgerCall {
   std::string recipe;
-  bool json = false;
+  bool json = false, maps = false;
 };
 struct CheckCall {
   std::string recipe;

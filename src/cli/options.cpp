@@ -95,7 +95,8 @@ void add_books(CLI::App& app, Calls& calls) {
   CLI::App* ledger = command(app, "ledger", "The bar after each step: sizes, mass, layers, heats",
                              "  etchcast ledger ladder.toml\n  etchcast ledger ladder.toml --json > ladder.json");
   need_recipe(ledger, calls.ledger.recipe);
-  ledger->add_flag("--json", calls.ledger.json, "as JSON, in mm, g, degrees C, s");
+  auto* json = ledger->add_flag("--json", calls.ledger.json, "as JSON, in mm, g, degrees C, s");
+  ledger->add_flag("--maps", calls.ledger.maps, "what the schedule came down to: band lists and maps")->excludes(json);
   ledger->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
   CLI::App* check = command(app, "check", "Warnings a master would give beforehand",
                             "  etchcast check ladder.toml\n"
