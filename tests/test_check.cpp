@@ -8,6 +8,7 @@
 
 #include "catch.hpp"
 #include "check/wave.hpp"
+#include "check_helpers.hpp"
 #include "etchcast/check.hpp"
 #include "forge_helpers.hpp"
 
@@ -15,22 +16,6 @@ using namespace etchcast;
 
 namespace {
 
-std::vector<Warning> checked(const std::string& text) {
-  const Recipe recipe = parse_recipe(text, "test.toml");
-  return check(recipe, forge(recipe));
-}
-
-/// The first finding whose text holds `words`, or nullptr.
-const Warning* find(const std::vector<Warning>& all, const std::string& words) {
-  const auto found =
-      std::find_if(all.begin(), all.end(), [&](const Warning& w) { return w.text.find(words) != std::string::npos; });
-  return found == all.end() ? nullptr : &*found;
-}
-
-bool warned(const std::vector<Warning>& all, const std::string& words) {
-  const Warning* found = find(all, words);
-  return found && found->weight == Warning::Weight::warning;
-}
 
 /// The ladder of the guide, pressed at that thickness.
 std::string ladder(const std::string& thickness, const std::string& sides = "offset") {

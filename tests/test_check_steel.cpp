@@ -3,29 +3,13 @@
 #include <algorithm>
 
 #include "catch.hpp"
+#include "check_helpers.hpp"
 #include "etchcast/check.hpp"
 #include "forge_helpers.hpp"
 
 using namespace etchcast;
 
 namespace {
-
-std::vector<Warning> checked(const std::string& text) {
-  const Recipe recipe = parse_recipe(text, "test.toml");
-  return check(recipe, forge(recipe));
-}
-
-/// The first finding whose text holds `words`, or nullptr.
-const Warning* find(const std::vector<Warning>& all, const std::string& words) {
-  const auto found =
-      std::find_if(all.begin(), all.end(), [&](const Warning& w) { return w.text.find(words) != std::string::npos; });
-  return found == all.end() ? nullptr : &*found;
-}
-
-bool warned(const std::vector<Warning>& all, const std::string& words) {
-  const Warning* found = find(all, words);
-  return found && found->weight == Warning::Weight::warning;
-}
 
 const std::string kWeld = "{ do = \"weld\", heat = \"1260 C\", to = \"60 %\" }";
 const std::string kGyuto =

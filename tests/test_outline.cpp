@@ -5,48 +5,10 @@
 #include <string>
 
 #include "blade/polygon.hpp"
+#include "blade_helpers.hpp"
 #include "etchcast/blade.hpp"
 
 using namespace etchcast;
-
-namespace {
-
-// 30 mm high and straight to x = 160.
-constexpr const char* kStraight = "M 0 0 H 160 L 190 12 C 180 22 170 30 160 30 H -20 V 14 H 0 Z";
-
-BladePlan own(const std::string& path = kStraight) {
-  BladePlan plan;
-  plan.shape = "path";
-  plan.path = path;
-  plan.length_mm = 0;
-  plan.spine_mm = {3.0, 3.0, 3.0};
-  plan.edge_mm = 0.4;
-  plan.place = {"own.toml", 7, 3};
-  return plan;
-}
-
-std::vector<Diagnostic> faults_of(const BladePlan& plan) {
-  try {
-    Blade blade(plan);
-  } catch (const Error& error) {
-    CHECK(error.fault() == Fault::recipe);
-    return error.diagnostics();
-  }
-  return {};
-}
-
-/// The one fault a plan is refused for.
-Diagnostic fault_of(const BladePlan& plan) {
-  const auto faults = faults_of(plan);
-  REQUIRE(faults.size() == 1);
-  CHECK(faults[0].place.line == plan.place.line);
-  CHECK_FALSE(faults[0].hint.empty());
-  return faults[0];
-}
-
-bool says(const Diagnostic& d, const std::string& words) { return d.message.find(words) != std::string::npos; }
-
-}  // namespace
 
 TEST_CASE("outline: the same shape in every notation of a path", "[blade][path]") {
   const std::string same[] = {
