@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <chrono>
+#include <cmath>
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>
@@ -13,6 +14,7 @@
 #include <thread>
 
 #include "catch.hpp"
+#include "forge_helpers.hpp"
 #include "etchcast/error.hpp"
 
 namespace fs = std::filesystem;
@@ -231,6 +233,27 @@ TEST_CASE("cli: probe tells points of a side, of a line, of the bar and of a sec
   const Answer section = etchcast_in(shop, "probe ladder.toml --section 60 --step 1");
   CHECK(std::count(section.out.begin(), section.out.end(), '\n') == 12);  // eleven plates
   CHECK(holds(section.out, "\n11,60.0000,0.0000,"));
+}
+
+TEST_CASE("cli: exact cases hold through the program too", "[cli][twist][ladder]") {
+  // Identities: twist s = c cos wx - y sin wx; plane sections s = T (z - zb) / h. Cells are told to 1e-4 mm or finer.
+  Workshop shop;
+  const auto stack = [&](const std::string& words) {
+    const std::string out = etchcast_in(shop, words).out, row = out.substr(out.find('\n') + 1);
+    size_t at = 0;
+    for (int comma = 0; comma < 5; ++comma) at = row.find(',', at) + 1;
+    return std::stod(row.substr(at));
+  };
+  const std::string pile = "stack = [\"dark 4 mm\", \"bright 4 mm\"]\nrepeat = 2\ntop = \"dark 4 mm\"";
+  shop.write("twist.toml", etchcast::exact_recipe(pile, R"({ do = "draw", thickness = "20 mm", width = "20 mm" }, { do = "twist", rate = "1 turns/in", after = "none" })"));
+  const double w = 2 * 3.14159265358979 / 25.4;
+  for (const double x : {31.0, 57.3})
+    CHECK(stack("probe twist.toml --inside " + std::to_string(x) + ",4.5,2.5") == Approx(10 + 2.5 * std::cos(w * x) - 4.5 * std::sin(w * x)).margin(2e-4));
+  shop.write("sine.toml", etchcast::exact_recipe(etchcast::kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top", flow = "plane" })"));
+  for (const double x : {30.0, 34.5}) {
+    const double h = 10 - 0.75 * (1 + std::cos(2 * 3.14159265358979 * x / 12));
+    CHECK(stack("probe sine.toml --inside " + std::to_string(x) + ",3,1.5") == Approx(10 * (1.5 + 5) / h).margin(2e-4));
+  }
 }
 
 TEST_CASE("cli: probe refuses places where there is no metal and numbers it cannot read", "[cli]") {
