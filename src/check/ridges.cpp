@@ -78,8 +78,8 @@ void report_wave(const Pressing& p, Findings& findings) {
     if (share < kFaded && thick > fit)
       findings.warn(p.row.place, about_step(p.row),
                     fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick make a wave too short for it: it dies out "
-                                "inside the metal. Of the {:.2f} mm wave at the faces {} is left. Press when the bar is down "
-                                "to {:.1f} mm, or set the ridges {:.0f} mm apart",
+                                "inside the metal. Of the {:.2f} mm wave at the faces there are left: {}. Press when the bar is "
+                                "down to {:.1f} mm, or set the ridges {:.0f} mm apart",
                                 p.spacing, thick, std::max(p.wave.plane(1), p.wave.plane(0)), wave_text(p, p.flowing), fit,
                                 std::ceil(p.spacing * thick / fit)));
     return;

@@ -77,10 +77,13 @@ void apply(const Arguments& a, Workpiece& w) {
   if (profile.kind != Profile::Kind::sine && root < depth)
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
   const bool held = a.word("ends") == "held";
-  if (a.word("flow") == "metal" && w.bar().even())
+  // Ridges much wider apart than the bar is thick: plane sections are the limit, and the metal's flow says the same.
+  const bool long_wave = spacing > 12 * w.thickness();
+  if (a.word("flow") == "metal" && w.bar().even() && !long_wave)
     return press_by_flow(w, {profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
                              sides == "offset", held, a.number("sensitivity"), a.number("friction")}, a, key);
-  if (a.word("flow") == "metal") w.note("pressed on an uneven bar: followed by plane sections");
+  if (a.word("flow") == "metal")
+    w.note(long_wave ? "ridges over 12 thicknesses apart: followed by plane sections" : "pressed on an uneven bar: followed by plane sections");
   press_faces(w, tools, held, a, key);
 }
 

@@ -12,6 +12,10 @@ namespace etchcast {
 
 namespace {
 
+/// Share of the thickness that both dies together may take. Deeper, a repeat is drawn out so far that its table no longer
+/// follows the metal beside the crests, and the solution takes minutes.
+constexpr double kDeepest = 0.65;
+
 metal::Tool tool_of(const RidgeDies& d, bool works, bool far, double thickness) {
   metal::Tool tool;
   if (!works) return tool;  // the anvil
@@ -75,8 +79,12 @@ void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, double thic
 }  // namespace
 
 void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
+  const double thickness = w.thickness(), taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
+  if (taken > kDeepest * thickness)
+    arguments.refuse(key, fmt::format("the dies would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
+                                      taken, thickness, 100 * kDeepest),
+                     "press less deep, or ask for flow = \"plane\"");
   w.lay_wander();
-  const double thickness = w.thickness();
   const metal::Flow flow = solved(problem_of(dies, thickness), arguments, key);
   lay_flow(w, flow, {dies.angle_rad, dies.phase * dies.spacing_mm}, thickness, dies.held);
   if (!dies.held)

@@ -215,16 +215,26 @@ Plan plan_for(const Meeting& meeting, double length, double coarseness) {
 }
 
 /// How far untouched faces must rise if the bar may not lengthen.
-double held_rise(const Meeting& meeting, const Plan& plan, double mean_before, const Arguments& arguments) {
+double held_rise(const Meeting& meeting, double length, double mean_before, const Arguments& arguments) {
+  // Bracketed on a coarse plan, finished by secants on the fine one, which costs much more a look.
+  const Plan coarse = plan_for(meeting, length, 4), fine = plan_for(meeting, length, 1);
+  const auto missing = [&](const Plan& plan, double rise) { return mean_height(plan, meeting.faces(plan, rise)) - mean_before; };
   double low = 0, high = meeting.old.thickness_mm;
-  if (mean_height(plan, meeting.faces(plan, high)) < mean_before * (1 - 1e-9))
+  if (missing(coarse, high) < -1e-9 * mean_before)
     arguments.refuse("ends", "the grooves of the die fill completely, and metal has nowhere left to go",
                      "press less deep, or let the bar lengthen: ends = \"free\"");
-  for (int round = 0; round < 50; ++round) {
+  for (int round = 0; round < 40; ++round) {
     const double middle = (low + high) / 2;
-    (mean_height(plan, meeting.faces(plan, middle)) < mean_before ? low : high) = middle;
+    (missing(coarse, middle) < 0 ? low : high) = middle;
   }
-  return (low + high) / 2;
+  double before = low, rise = low + 1e-3 * meeting.old.thickness_mm, off_before = missing(fine, before), off = missing(fine, rise);
+  for (int round = 0; round < 6 && std::abs(off) > 1e-10 * mean_before && off != off_before; ++round) {
+    const double next = rise - off * (rise - before) / (off - off_before);
+    before = rise, off_before = off;
+    rise = std::clamp(next, 0.0, meeting.old.thickness_mm);
+    off = missing(fine, rise);
+  }
+  return rise;
 }
 
 void need_metal(const Faces& f, double thickness, const Arguments& arguments, std::string_view key) {
@@ -244,7 +254,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
   const double volume = old.volume_mm3;
   const double mean_before = heights(old).mean;
   double length = old.length_mm, rise = 0;
-  if (held) rise = held_rise(meeting, plan_for(meeting, length, 1), mean_before, arguments);
+  if (held) rise = held_rise(meeting, length, mean_before, arguments);
   for (int round = 0; round < 8 && !held; ++round) {
     const Plan plan = plan_for(meeting, length, round < 7 ? 4 : 1);
     const Faces f = meeting.faces(plan, 0);
