@@ -21,8 +21,8 @@ inline std::function<double(double)> round_nose(double radius) {
   };
 }
 
-/// Cases of the reference: A, B, C full cosines (one face, aligned, staggered), D, E round noses (one face, staggered); repeat
-/// before in thicknesses. D0, E0: ends held.
+/// Cases of the reference: A, B, C full cosines (one face, aligned, staggered), D, E round noses (one face, staggered);
+/// repeat before in thicknesses. D0, E0: ends held.
 inline Problem pressing(const std::string& name, double repeat, double depth, bool sticks, double m) {
   Problem p;
   p.half_repeat = repeat / 2;

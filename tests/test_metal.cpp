@@ -87,8 +87,8 @@ TEST_CASE("metal: the plane ground at the lowest groove shows what the reference
 }
 
 TEST_CASE("metal: lengthening and visible relief of other spacings, depths and of held ends", "[metal]") {
-  // The same reference. Visible relief: depth below the old face from which metal stands midway between the grooves when
-  // these are just ground away, over the die's depth.
+  // The same reference. Visible relief: depth below the old face from which metal stands midway between the grooves
+  // when these are just ground away, over the die's depth.
   struct State {
     const char* name;
     double repeat, depth;
@@ -109,5 +109,35 @@ TEST_CASE("metal: lengthening and visible relief of other spacings, depths and o
     double lowest = 1;
     for (int i = 0; i <= 200; ++i) lowest = std::min(lowest, t.jet(t.half_after() * i / 200, 1.0).x);
     CHECK((1 - line_at(t, t.half_after(), lowest)) / s.depth == Approx(s.relief).margin(0.025));
+  }
+}
+
+TEST_CASE("metal: an independent calculation with other elements agrees", "[metal]") {
+  // FreeFEM, Taylor-Hood elements; script and results: tests/data/metal_check.edp, metal_freefem.csv.
+  std::map<std::string, Error2> errors;
+  std::map<std::string, Flow> flows;
+  for (const Row& r : rows_of("metal_freefem.csv")) {
+    auto& flow = flows[key(r)];
+    const bool ridges = r.name == "ridges";
+    const double unit = ridges ? 1 : 0.9;  // mean thickness before
+    if (!flow.table) {
+      Problem p = pressing("E", 1, 0.2, r.friction == "noslip", std::stod(r.m));
+      if (!ridges) {
+        p.half_repeat = 0.5 / unit;
+        p.bottom = Tool{}, p.top = Tool{};
+        p.top_before = [=](double xi) { return (1 - 0.1 * (1 + std::cos(kPi * xi))) / unit; };
+        p.top.depth = 0.2 / unit;
+      }
+      flow = solve(p, fineness_for(p));
+    }
+    auto& e = errors[key(r)];
+    const double x = r.numbers[1] * 2 * flow.table->half_after();
+    e.squares += std::pow(flow.table->jet(x, r.numbers[0]).x * unit - r.numbers[2], 2), ++e.count;
+  }
+  REQUIRE(errors.size() == 5);
+  for (const auto& [name, e] : errors) {
+    INFO(fmt::format("{}: {:.3f} % of the depth", name, e.percent_of_depth()));
+    CHECK(e.count >= 153);
+    CHECK(e.percent_of_depth() < (name[0] == 'r' ? 2 : 1));
   }
 }

@@ -46,13 +46,14 @@ double wave(double kh, double thickness, bool both, double friction_top, double 
 }  // namespace
 
 TEST_CASE("metal: small waves die out as in slow viscous flow of a layer", "[metal]") {
-  // Mid-plane of a layer of thickness H pressed with V cos kx. Biharmonic equation solved in closed form (identity); base
-  // on a mirror plane: slips; or welded to a rigid base: sticks.
+  // Mid-plane of a layer of thickness H pressed with V cos kx. Biharmonic equation solved in closed form (identity);
+  // base on a mirror plane: slips; or welded to a rigid base: sticks.
   struct Line {
     double kh, mirror_slip, mirror_stick, rigid_slip, rigid_stick;
   };
-  for (const Line& l : {Line{1, 0.545863, 0.671815, 0.351508, 0.498762}, Line{2, 0.570804, 0.613188, 0.411349, 0.483090},
-                        Line{kPi, 0.486346, 0.493245, 0.406376, 0.424953}, Line{6, 0.197919, 0.197941, 0.193509, 0.193637}}) {
+  for (const Line& l :
+       {Line{1, 0.545863, 0.671815, 0.351508, 0.498762}, Line{2, 0.570804, 0.613188, 0.411349, 0.483090},
+        Line{kPi, 0.486346, 0.493245, 0.406376, 0.424953}, Line{6, 0.197919, 0.197941, 0.193509, 0.193637}}) {
     INFO("kH = " << l.kh);
     CHECK(wave(l.kh, 1, false, 0, 0, 0.5) == Approx(l.mirror_slip).margin(1e-3));
     CHECK(wave(l.kh, 1, false, 0, 1, 0.5) == Approx(l.rigid_slip).margin(1e-3));
@@ -63,7 +64,8 @@ TEST_CASE("metal: small waves die out as in slow viscous flow of a layer", "[met
 }
 
 TEST_CASE("metal: a deep body dies out as (1 + kz) exp(-kz), sticking or not", "[metal]") {
-  // Half-space: Turcotte and Schubert, Geodynamics, "Postglacial rebound" (value from memory; the field is an identity).
+  // Half-space: Turcotte and Schubert, Geodynamics, "Postglacial rebound" (value from memory; the field is an
+  // identity).
   for (const double friction : {0.0, 1.0})
     for (const double kz : {0.5, 1.0, 2.0, kPi}) {
       const double kh = 12;
@@ -73,7 +75,8 @@ TEST_CASE("metal: a deep body dies out as (1 + kz) exp(-kz), sticking or not", "
 
 TEST_CASE("metal: a wave on one face of a thin sticking layer dies out as 3 s^2 - 2 s^3", "[metal]") {
   // Lubrication limit kH -> 0, m = 1: identity.
-  for (const double s : {0.2, 0.4, 0.5, 0.7, 0.9}) CHECK(wave(0.1, 1, false, 1, 1, s) == Approx(3 * s * s - 2 * s * s * s).margin(1e-3));
+  for (const double s : {0.2, 0.4, 0.5, 0.7, 0.9})
+    CHECK(wave(0.1, 1, false, 1, 1, s) == Approx(3 * s * s - 2 * s * s * s).margin(1e-3));
 }
 
 TEST_CASE("metal: flat platens upset evenly, whatever the friction", "[metal]") {
@@ -159,7 +162,8 @@ TEST_CASE("metal: the repeat asked for is the one seen afterwards", "[metal]") {
   CHECK(difference(after, before) < 0.01 * 0.2);
 }
 
-TEST_CASE("metal: a grooved bar forged between platens, and ridges pressed into it, are the same calculation", "[metal]") {
+TEST_CASE("metal: a grooved bar forged between platens, and ridges pressed into it, are the same calculation",
+          "[metal]") {
   // A cosine groove of a fifth of the thickness on the upper face.
   const double share = 1 / 0.9;
   Problem p;

@@ -113,7 +113,8 @@ TEST_CASE("flow table: mirrors and volume are exact", "[metal]") {
   const FlowTable& t = *ladder();
   double mean = 0;
   const int n = 4000;
-  for (int i = 0; i < n; ++i) mean += (t.jet((i + 0.5) / n * t.half_after(), 1.0).x - t.jet((i + 0.5) / n * t.half_after(), 0.0).x) / n;
+  for (int i = 0; i < n; ++i)
+    mean += (t.jet((i + 0.5) / n * t.half_after(), 1.0).x - t.jet((i + 0.5) / n * t.half_after(), 0.0).x) / n;
   CHECK(mean * t.half_after() == Approx(t.half_before()).epsilon(1e-7));
   for (const double c : {0.0, 0.3, 0.77, 1.0}) {
     CHECK(std::abs(t.jet(0.0, c).slide) < 1e-12);
