@@ -48,7 +48,7 @@ build_target() {
     mkdir -p "$build"
     local generator=""
     command -v ninja >/dev/null && generator="-G Ninja"
-    echo "etchcast: building once, about a minute and a half" >&2
+    echo "etchcast: building once, two to three minutes" >&2
     cmake -S "$root" -B "$build" $generator -DCMAKE_BUILD_TYPE=Release ${ETCHCAST_CMAKE:-} "$@" >"$build/configure.log" 2>&1 || {
       cat "$build/configure.log" >&2
       rm -f "$build/CMakeCache.txt"
