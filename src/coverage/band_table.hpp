@@ -24,28 +24,35 @@ class BandTable {
   void shares(const float* s, const float* a, const float* b, int n, float* shares, size_t stride) const;
   /// Whether any of s +- reach lies in an inset of another bar, whose own list must be asked.
   bool touches_inset(double s, double reach) const;
+  /// Where insets lie: from, to, from, to …
+  const std::vector<double>& inset_edges() const { return edges_; }
   /// Mean thickness of the bands, mm: what "a small part of a layer" is measured by.
   double mean_band() const { return mean_band_; }
   /// Whether double precision is used: thick bands beside very fine ones.
   bool precise() const { return precise_; }
 
- private:
   /// Of one cell: second integral and first integral at its lower end, and the edge in it. `edge` is its distance from
   /// the lower end, negative where the steel begins at it, positive where it ends; beyond the cell if there is none.
+  /// Four numbers, so that a record is one load.
   template <class Real>
-  struct Cell {
-    Real second, first, edge;
+  struct alignas(4 * sizeof(Real)) Record {
+    Real second, first, edge, unused;
   };
+
+ private:
   struct Steel {
     int steel = 0;
     double mean = 0;
-    std::vector<Cell<float>> quick;
-    std::vector<Cell<double>> exact;
+    std::vector<Record<float>> quick;
+    std::vector<Record<double>> exact;
+    std::vector<float> quick_halves;
+    std::vector<double> exact_halves;
   };
   template <class Real>
-  void filter(const Steel& steel, const std::vector<Cell<Real>>& cells, const float* s, const float* a, const float* b, int n,
-              float* out) const;
+  void filter(const Steel& steel, const std::vector<Record<Real>>& cells, const std::vector<Real>& halves, const float* s, const float* a, const float* b,
+              int n, float* out) const;
   void lay_cells(const BandList& list, Steel& steel);
+  void lay_halves(const std::vector<double>& runs, Steel& steel);
   int steels_ = 0;
   double mean_band_ = 1, total_ = 1, cell_mm_ = 1;
   int count_ = 1;

@@ -28,15 +28,16 @@ float linear_of(std::uint8_t byte) {
   return table[byte];
 }
 
-void blend(Image& image, const Panel& panel, const Field& field, const Light& light, int first_row) {
+void blend(Image& image, const Panel& panel, const Field& field, const Light& light, const Tile& tile) {
   constexpr int kHalo = Field::kHalo;
   std::vector<float> line(size_t(light.columns) * 3);
   std::vector<std::uint8_t> bytes(line.size());
   for (int r = 0; r < light.rows; ++r) {
-    const int y = panel.row + first_row + r;
+    const int y = panel.row + tile.row + r, x = panel.column + tile.column;
     if (y < 0 || y >= image.rows) continue;
-    const int from = std::max(0, -panel.column), to = std::min(light.columns, image.columns - panel.column);
-    std::uint8_t* out = &image.rgb[(size_t(y) * image.columns + panel.column) * 3];
+    const int from = std::max(0, -x), to = std::min(light.columns, image.columns - x);
+    if (to <= from) continue;
+    std::uint8_t* out = &image.rgb[(size_t(y) * image.columns + size_t(x + from)) * 3] - 3 * from;
     for (int c = from; c < to; ++c) {
       const float m = field.mask[field.index(r + kHalo, c + kHalo)];
       for (int k = 0; k < 3; ++k) {
@@ -56,39 +57,50 @@ void blend(Image& image, const Panel& panel, const Field& field, const Light& li
 int panel_columns(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->width() * px_per_mm))); }
 int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->height() * px_per_mm))); }
 
+std::vector<Tile> tiles_of(const Panel& panel, double px_per_mm) {
+  std::vector<Tile> tiles;
+  const int columns = panel_columns(panel, px_per_mm), rows = panel_rows(panel, px_per_mm);
+  for (int r = 0; r < rows; r += kTileRows)
+    for (int c = 0; c < columns; c += kTileColumns) tiles.push_back({c, r, std::min(kTileColumns, columns - c), std::min(kTileRows, rows - r)});
+  return tiles;
+}
+
+void place_field(Field& field, const Panel& panel, const Tile& tile, double px_per_mm, int steels) {
+  constexpr int kHalo = Field::kHalo;
+  field.resize(tile.columns + 2 * kHalo, tile.rows + 2 * kHalo, steels);
+  field.mm_per_px = 1 / px_per_mm;
+  field.left_mm = (tile.column - kHalo) * field.mm_per_px;
+  field.top_mm = panel.view->height() - (tile.row - kHalo) * field.mm_per_px;
+}
+
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
-  constexpr int kHalo = Field::kHalo, kRows = 32;
   const int steels = int(recipe.steels.size());
   const Sampler sampler(*panel.bar, steels);
-  const int columns = panel_columns(panel, image.px_per_mm), rows = panel_rows(panel, image.px_per_mm);
-  const int strips = (rows + kRows - 1) / kRows;
+  const std::vector<Tile> tiles = tiles_of(panel, image.px_per_mm);
   double sample = 0, shading = 0, compose = 0;
-  long long pixels = 0;
-  // A thread takes a strip through all stages by itself: one meeting at the end instead of four a strip, and a busy
-  // neighbour on the machine delays only the strip it interrupts.
-#pragma omp parallel reduction(+ : sample, shading, compose, pixels)
+  long long pixels = 0, divided = 0, asked = 0;
+  // A thread takes a tile through all stages by itself: its arrays stay in the cache, and there is one meeting at the end.
+#pragma omp parallel reduction(+ : sample, shading, compose, pixels, divided, asked)
   {
     Field field;
+    Sampler::Desk desk = sampler.desk();
 #pragma omp for schedule(dynamic, 1)
-    for (int strip = 0; strip < strips; ++strip) {
-      const int first = strip * kRows, n = std::min(kRows, rows - first);
+    for (size_t i = 0; i < tiles.size(); ++i) {
       const double start = seconds();
-      field.resize(columns + 2 * kHalo, n + 2 * kHalo, steels);
-      field.mm_per_px = 1 / image.px_per_mm;
-      field.left_mm = -kHalo * field.mm_per_px;
-      field.top_mm = panel.view->height() - (first - kHalo) * field.mm_per_px;
-      sampler.sample(*panel.view, field);
+      place_field(field, panel, tiles[i], image.px_per_mm, steels);
+      sampler.sample(*panel.view, field, desk);
       break_edges(field);
       const double sampled = seconds();
       const Light light = shade(field, recipe.steels, recipe.etch, panel.scratches, plain);
       const double shaded = seconds();
-      blend(image, panel, field, light, first);
+      blend(image, panel, field, light, tiles[i]);
       sample += sampled - start, shading += shaded - sampled, compose += seconds() - shaded;
       for (const float m : field.mask) pixels += m > 0;
     }
+    divided += desk.divided, asked += desk.asked;
   }
   times.sample += sample, times.shade += shading, times.compose += compose, times.pixels += pixels;
-  times.divided += sampler.divided();
+  times.divided += divided, times.asked += asked;
 }
 
 void draw_scale_bar(Image& image, double x, double baseline, double text_px) {
