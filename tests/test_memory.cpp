@@ -40,7 +40,9 @@ double picture_bytes(const fs::path& png) {
   std::ifstream file(png, std::ios::binary);
   unsigned char head[24] = {};
   REQUIRE(file.read(reinterpret_cast<char*>(head), sizeof head));
-  const auto word = [&](int at) { return double(std::uint32_t(head[at]) << 24 | head[at + 1] << 16 | head[at + 2] << 8 | head[at + 3]); };
+  const auto word = [&](int at) {
+    return double(std::uint32_t(head[at]) << 24 | head[at + 1] << 16 | head[at + 2] << 8 | head[at + 3]);
+  };
   return word(16) * word(20) * 3;
 }
 
@@ -48,8 +50,8 @@ double picture_bytes(const fs::path& png) {
 
 TEST_CASE("memory: a picture of 40 million pixels takes little more than itself and its file", "[cli]") {
   const fs::path png = fs::temp_directory_path() / ("etchcast-memory-" + std::to_string(getpid()) + ".png");
-  const double peak = peak_of({ETCHCAST_BINARY, "render", ETCHCAST_SOURCE_DIR "/patterns/twist-stars.toml", "--resolution", "48 px/mm",
-                               "--plain", "--quiet", "-o", png.string()});
+  const double peak = peak_of({ETCHCAST_BINARY, "render", ETCHCAST_SOURCE_DIR "/patterns/twist-stars.toml",
+                               "--resolution", "48 px/mm", "--plain", "--quiet", "-o", png.string()});
   const double picture = picture_bytes(png), file = double(fs::file_size(png)), room = 64 << 20;
   fs::remove(png);
   INFO("picture " << picture / 1e6 << " MB, file " << file / 1e6 << " MB, peak " << peak / 1e6 << " MB");

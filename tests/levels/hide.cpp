@@ -1,10 +1,12 @@
 // Hides the processor's wider instruction sets from a program it is linked into, so that the plain clones of the hot
 // loops run (see src/base/clones.hpp). The choice of clones asks libgcc what the processor can do, before anything else
-// runs; linked with --wrap=__cpu_indicator_init it asks here, and is told of nothing above ETCHCAST_LEVEL (x86-64-v...).
+// runs; linked with --wrap=__cpu_indicator_init it asks here, and is told of nothing above ETCHCAST_LEVEL
+// (x86-64-v...).
 
 extern "C" {
 int __real___cpu_indicator_init();
-extern unsigned __cpu_features2[] __attribute__((visibility("hidden")));  // libgcc's bits, one an instruction set or level
+extern unsigned __cpu_features2[]
+    __attribute__((visibility("hidden")));  // libgcc's bits, one an instruction set or level
 }
 
 namespace {
