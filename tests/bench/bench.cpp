@@ -17,15 +17,9 @@ struct Section {
 };
 
 constexpr Section kSections[] = {
-    {"machine", machine},
-    {"workload", workload},
-    {"levels", levels},
-    {"peers", peers},
-    {"quality", quality},
-    {"growth", growth},
-    {"quality-patterns", quality_of_patterns},
-    {"memory", memory},
-    {"patterns", patterns},
+    {"machine", machine}, {"workload", workload}, {"levels", levels},
+    {"peers", peers},     {"quality", quality},   {"quality-patterns", quality_of_patterns},
+    {"growth", growth},   {"memory", memory},     {"patterns", patterns},
 };
 
 }  // namespace

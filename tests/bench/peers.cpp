@@ -1,6 +1,7 @@
 // General-purpose programs at the same work, in the same minutes.
+#include <algorithm>
 #include <cmath>
-#include <cstdio>
+#include <cstdlib>
 #include <sstream>
 
 #include <omp.h>
@@ -98,27 +99,44 @@ Peer scalar(int runs) {
   return child.ran ? Peer{std::atof(child.text.c_str()), 0, 0, rms_of(floats_of(raw))} : Peer{};
 }
 
-/// etchcast: the stages in this process, then a process of its own, median of five.
-Peer own(const Job& job, const Stages& stages, const std::vector<float>& picture) {
-  std::vector<float> reference = counted_shares(
-      job.bar(), job.steels(), kCrop, 256, [](int n, const double* right, const double* down, Point<double>* points) {
-        for (int i = 0; i < n; ++i) points[i] = PlaneView::at(right[i] * kPixel, kPlateHeight - down[i] * kPixel);
-      });
+/// rms on crop C of etchcast's picture, against so many points a pixel through its own maps.
+double own_rms(const Job& job, int points) {
+  omp_set_num_threads(omp_get_num_procs());
+  std::vector<float> reference =
+      counted_shares(job.bar(), job.steels(), kCrop, points,
+                     [](int n, const double* right, const double* down, Point<double>* points) {
+                       for (int i = 0; i < n; ++i)
+                         points[i] = PlaneView::at(right[i] * kPixel, kPlateHeight - down[i] * kPixel);
+                     });
   reference.resize(kCrop.size());
   Difference difference;
-  difference.add(crop_of(picture), reference, 1);
+  difference.add(crop_of(shares_of_plate(job, kPixel)), reference, 1);
+  return difference.rms();
+}
+
+/// The picture in a process of its own, from recipe text to PNG; medians of five.
+Peer own(const char* threads) {
   std::vector<double> cpu, wall;
+  setenv("OMP_NUM_THREADS", threads, 1);
   for (int run = 0; run < 5; ++run) {
     const Child child = run_child({"/proc/self/exe", "draw", scratch("own.png")});
     cpu.push_back(child.spent.cpu), wall.push_back(child.spent.wall);
   }
+  unsetenv("OMP_NUM_THREADS");
   std::sort(cpu.begin(), cpu.end()), std::sort(wall.begin(), wall.end());
-  return {stages.coverage.cpu / kPixels, cpu[2] / kPixels, wall[2] / kPixels, difference.rms()};
+  return {0, cpu[2] / kPixels, wall[2] / kPixels, 0};
+}
+
+/// Share of pixels in which two peers see different steels.
+double share_apart(const std::vector<float>& a, const std::vector<float>& b) {
+  size_t apart = 0;
+  for (size_t i = 0; i < a.size(); ++i) apart += std::abs(a[i] - b[i]) > 0.5f;
+  return double(apart) / double(a.size());
 }
 
 void add(const std::string& name, const Peer& p) {
   const auto cell = [](double seconds) { return seconds > 0 ? ns_text(seconds, 1) : std::string("-"); };
-  if (p.trace <= 0) return row({name, "not installed", "-", "-", "-"});
+  if (p.trace <= 0 && p.process <= 0) return row({name, "not installed", "-", "-", "-"});
   row({name, cell(p.trace), cell(p.process), cell(p.wall), p.rms > 0 ? figures(p.rms) : "-"});
 }
 
@@ -126,48 +144,67 @@ void add_ratio(const std::string& what, double theirs, double ours) {
   row({what, theirs > 0 && ours > 0 ? figures(theirs / ours) : "not installed"});
 }
 
+struct All {
+  Peer ours, plain, smooth, numpy, scalar;
+  double maps = 0;  ///< etchcast's maps alone
+};
+
+All measure(const Options& options) {
+  All all;
+  const Job job(recipe_text());
+  const Stages stages = stages_of(job, 1, options.runs());
+  all.maps = stages.maps.cpu / kPixels;
+  all.ours = own("1");
+  all.ours.trace = stages.coverage.cpu / kPixels, all.ours.rms = own_rms(job, options.quick ? 256 : 1024);
+  columns({"program", "picture alone, CPU ns/px", "process, CPU ns/px", "process, wall ns/px", "rms on C"});
+  add("etchcast, areas integrated, lit", all.ours);
+  add("the same on two threads", own("2"));
+  all.plain = pov_ray({"-A"}, false);
+  const std::vector<float> traced = grey_of(scratch("pov.png"));
+  add("POV-Ray, one point a pixel", all.plain);
+  all.smooth = pov_ray({"+A0.1", "+AM2", "+R3"}, options.quick);
+  add("POV-Ray, +A0.1 +AM2 +R3", all.smooth);
+  std::string chunk;
+  all.numpy = arrays(chunk);
+  add("numpy, float32" + (chunk.empty() ? "" : ", " + chunk + " rows at a time"), all.numpy);
+  all.scalar = scalar(3);
+  add("scalar C++, a virtual call a step, -O2", all.scalar);
+  const std::vector<float> plain = floats_of(scratch("scalar.raw")), rows = floats_of(scratch("arrays.raw"));
+  for (const auto& [name, other] : {std::pair{"POV-Ray", &traced}, std::pair{"numpy", &rows}})
+    if (other->size() == plain.size() && !plain.empty())
+      paragraph("Pixels in which " + std::string(name) +
+                " and scalar C++ see different steel: " + figures(100 * share_apart(plain, *other)) + " %.");
+  return all;
+}
+
 }  // namespace
 
 void peers(const Options& options) {
   heading("Peers");
   paragraph(
-      "Workload W by general-purpose programs (`tests/bench/peers`), one thread. They square sections by the plain map "
-      "on square rings and "
-      "press ridges of squared sine; etchcast's squaring map is smooth and dearer, its ridges come from a table "
-      "whatever their shape. All but "
-      "etchcast and the anti-aliased POV-Ray take one point a pixel. rms: on crop C, in levels of 255, each against "
-      "256 points a pixel "
-      "through its own maps. Picture alone: maps and coverage (etchcast), trace (POV-Ray, flat finish, its own word), "
-      "best chunk (numpy). Process: "
-      "from start to the PNG written; numpy and scalar C++ write none and do not shade." +
-      std::string(options.quick ? " Quick run: anti-aliased POV-Ray on crop C only." : ""));
-  const Job job(recipe_text());
-  const Stages stages = stages_of(job, 1, options.runs());
-  const std::vector<float> picture = shares_of_plate(job, kPixel);
-  columns({"program", "picture alone, CPU ns/px", "process, CPU ns/px", "process, wall ns/px", "rms on C"});
-  const Peer ours = own(job, stages, picture);
-  add("etchcast, area integrated, shaded", ours);
-  const Peer plain = pov_ray({"-A"}, false);
-  add("POV-Ray, one point a pixel", plain);
-  const Peer smooth = pov_ray({"+A0.1", "+AM2", "+R3"}, options.quick);
-  add("POV-Ray, +A0.1 +AM2 +R3", smooth);
-  std::string chunk;
-  const Peer numpy = arrays(chunk);
-  add("numpy, float32" + (chunk.empty() ? "" : ", " + chunk + " rows at a time"), numpy);
-  const Peer cpp = scalar(3);
-  add("scalar C++, a virtual call a step, -O2", cpp);
-  const double maps = stages.maps.cpu / kPixels;
-  paragraph("");
+      "Workload W by general-purpose programs (`tests/bench/peers`), one thread unless said. They square sections by "
+      "the plain map on square "
+      "rings and press ridges of squared sine; etchcast's squaring map is smooth and dearer, its ridges come from a "
+      "table whatever their "
+      "shape. All but etchcast and the anti-aliased POV-Ray take one point a pixel. Picture alone: maps and coverage "
+      "(etchcast), trace "
+      "(POV-Ray, flat finish, its own word), best chunk of rows (numpy). Process: from start to the PNG written; numpy "
+      "and scalar C++ write "
+      "none. Only etchcast lights the metal. rms: on crop C, in levels of 255, against many points a pixel through the "
+      "program's own maps.");
+  if (options.quick) paragraph("Quick run: anti-aliased POV-Ray draws crop C only.");
+  const All all = measure(options);
   columns({"ratio, CPU time in this run", "times"});
-  add_ratio("POV-Ray, one point, trace / etchcast's maps and coverage", plain.trace, ours.trace);
-  add_ratio("POV-Ray +A0.1, trace / etchcast's maps and coverage", smooth.trace, ours.trace);
-  add_ratio("its rms / etchcast's", smooth.rms, ours.rms);
-  add_ratio("numpy, its best / etchcast's maps and coverage", numpy.trace, ours.trace);
-  add_ratio("numpy, its best / etchcast's maps alone (both one point)", numpy.trace, maps);
-  add_ratio("scalar C++ / etchcast's maps and coverage", cpp.trace, ours.trace);
-  add_ratio("scalar C++ / etchcast's maps alone (both one point)", cpp.trace, maps);
-  add_ratio("whole process: POV-Ray, one point / etchcast", plain.process, ours.process);
-  add_ratio("whole process: POV-Ray +A0.1 / etchcast", smooth.process, ours.process);
+  const Peer& ours = all.ours;
+  add_ratio("POV-Ray, one point, trace / etchcast's maps and coverage", all.plain.trace, ours.trace);
+  add_ratio("POV-Ray +A0.1, trace / etchcast's maps and coverage", all.smooth.trace, ours.trace);
+  add_ratio("POV-Ray +A0.1, rms / etchcast's", all.smooth.rms, ours.rms);
+  add_ratio("numpy, its best / etchcast's maps and coverage", all.numpy.trace, ours.trace);
+  add_ratio("numpy, its best / etchcast's maps alone: both one point", all.numpy.trace, all.maps);
+  add_ratio("scalar C++ / etchcast's maps and coverage", all.scalar.trace, ours.trace);
+  add_ratio("scalar C++ / etchcast's maps alone: both one point", all.scalar.trace, all.maps);
+  add_ratio("whole process: POV-Ray, one point / etchcast", all.plain.process, ours.process);
+  add_ratio("whole process: POV-Ray +A0.1 / etchcast", all.smooth.process, ours.process);
 }
 
 }  // namespace etchcast::bench

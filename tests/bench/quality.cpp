@@ -1,8 +1,5 @@
 // How far pictures are from what is true: workload W, then every pattern.
 #include <algorithm>
-#include <cmath>
-#include <filesystem>
-#include <limits>
 
 #include <omp.h>
 

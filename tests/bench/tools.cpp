@@ -10,6 +10,7 @@
 #include <cstdio>
 #include <ctime>
 #include <filesystem>
+#include <sstream>
 
 #include "bench.hpp"
 
@@ -60,23 +61,46 @@ std::string figures(double value) {
 
 std::string ns_text(double seconds, double pixels) { return figures(1e9 * seconds / pixels); }
 
+namespace {
+
+bool in_table = false;
+
+void leave_table() {
+  if (in_table) std::printf("\n");
+  in_table = false;
+}
+
+}  // namespace
+
 void heading(const std::string& text) {
-  std::printf("\n## %s\n\n", text.c_str());
+  leave_table();
+  std::printf("## %s\n\n", text.c_str());
   std::fflush(stdout);
 }
 
 void paragraph(const std::string& text) {
-  std::printf("%s\n\n", text.c_str());
+  leave_table();
+  constexpr size_t kWide = 120;
+  size_t used = 0;
+  std::istringstream words(text);
+  for (std::string word; words >> word;) {
+    const bool fits = used == 0 || used + 1 + word.size() <= kWide;
+    std::printf("%s%s", used == 0 ? "" : fits ? " " : "\n", word.c_str());
+    used = (fits && used > 0 ? used + 1 : 0) + word.size();
+  }
+  std::printf("\n\n");
   std::fflush(stdout);
 }
 
 void row(const std::vector<std::string>& cells) {
+  in_table = true;
   for (const std::string& cell : cells) std::printf("| %s ", cell.c_str());
   std::printf("|\n");
   std::fflush(stdout);
 }
 
 void columns(const std::vector<std::string>& names) {
+  leave_table();
   row(names);
   for (size_t i = 0; i < names.size(); ++i) std::printf("|---");
   std::printf("|\n");
