@@ -153,7 +153,7 @@ Difference against_counting(const BladeSide& side, double px_per_mm, double most
 
 void quality_of_patterns(const Options& options) {
   heading("Patterns: quality");
-  const double most = options.quick ? kMostPixels / 10 : kMostPixels, counted = options.quick ? 600 : 2400;
+  const double most = options.quick ? kMostPixels / 10 : kMostPixels, counted = options.quick ? 600 : 1800;
   paragraph(
       "Shares of steel on the right side of the blade, before any light, in levels of 255; pixels wholly in metal, "
       "each with its worst "

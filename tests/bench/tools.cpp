@@ -53,7 +53,7 @@ Spent median_of(int runs, const std::function<void()>& work) {
 }
 
 std::string figures(double value) {
-  const int whole = value > 0 ? int(std::floor(std::log10(value))) : 0;
+  const int whole = value > 0 ? int(std::floor(std::log10(value * 1.0005))) : 0;
   char text[64];
   std::snprintf(text, sizeof text, "%.*f", std::clamp(2 - whole, 0, 4), value);
   return text;
