@@ -60,13 +60,16 @@ Length cut_length(const Recipe& recipe, const BilletPlan& plan, const StackEntry
   return piece;
 }
 
-void append_bar(BandList& list, const Length& piece, Flip flip, double pile_length) {
+void append_bar(BandList& list, const BilletPlan& plan, const StackEntry& entry, const Length& piece, double pile_length) {
+  const Flip flip = entry.flip;
   const bool over = flip == Flip::over || flip == Flip::end;
   list.nominal += piece.bar->bands.nominal;
   if (piece.bar->flat_layers()) {
     const double clean = piece.thickness / piece.through, skin = (piece.bar->thickness_mm - clean) / 2;
     BandList own = trimmed(piece.bar->bands, skin, skin);
     if (over) own = turned_over(own);
+    const std::string many = too_many_bands(double(list.size()) + own.size());
+    if (!many.empty()) refuse(plan, entry, many, "fewer bars in the stack");
     for (int i = 0; i < own.size(); ++i) append_band(list, (own.edges[i + 1] - own.edges[i]) * piece.through, own.what[i]);
     return;
   }
@@ -115,7 +118,7 @@ Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_fa
   for (size_t i = 0; i < plan.stack.size(); ++i) {
     const StackEntry& entry = plan.stack[i];
     if (pieces[i].bar) {
-      append_bar(list, pieces[i], entry.flip, pile.bar.length_mm);
+      append_bar(list, plan, entry, pieces[i], pile.bar.length_mm);
       note_trim(pile, entry, pieces[i].length, pieces[i].width);
       continue;
     }

@@ -57,26 +57,25 @@ void blend(Image& image, const Panel& panel, const Field& field, const Light& li
 int panel_columns(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->width() * px_per_mm))); }
 int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->height() * px_per_mm))); }
 
-std::vector<Tile> tiles_of(const Panel& panel, double px_per_mm) {
+std::vector<Tile> tiles_of(int columns, int rows) {
   std::vector<Tile> tiles;
-  const int columns = panel_columns(panel, px_per_mm), rows = panel_rows(panel, px_per_mm);
   for (int r = 0; r < rows; r += kTileRows)
     for (int c = 0; c < columns; c += kTileColumns) tiles.push_back({c, r, std::min(kTileColumns, columns - c), std::min(kTileRows, rows - r)});
   return tiles;
 }
 
-void place_field(Field& field, const Panel& panel, const Tile& tile, double px_per_mm, int steels) {
+void place_field(Field& field, const View& view, const Tile& tile, double px_per_mm, int steels) {
   constexpr int kHalo = Field::kHalo;
   field.resize(tile.columns + 2 * kHalo, tile.rows + 2 * kHalo, steels);
   field.mm_per_px = 1 / px_per_mm;
   field.left_mm = (tile.column - kHalo) * field.mm_per_px;
-  field.top_mm = panel.view->height() - (tile.row - kHalo) * field.mm_per_px;
+  field.top_mm = view.height() - (tile.row - kHalo) * field.mm_per_px;
 }
 
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
   const int steels = int(recipe.steels.size());
   const Sampler sampler(*panel.bar, steels);
-  const std::vector<Tile> tiles = tiles_of(panel, image.px_per_mm);
+  const std::vector<Tile> tiles = tiles_of(panel_columns(panel, image.px_per_mm), panel_rows(panel, image.px_per_mm));
   double sample = 0, shading = 0, compose = 0;
   long long pixels = 0, divided = 0, asked = 0;
   // A thread takes a tile through all stages by itself: its arrays stay in the cache, and there is one meeting at the end.
@@ -87,7 +86,7 @@ void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plai
 #pragma omp for schedule(dynamic, 1)
     for (size_t i = 0; i < tiles.size(); ++i) {
       const double start = seconds();
-      place_field(field, panel, tiles[i], image.px_per_mm, steels);
+      place_field(field, *panel.view, tiles[i], image.px_per_mm, steels);
       sampler.sample(*panel.view, field, desk);
       break_edges(field);
       const double sampled = seconds();

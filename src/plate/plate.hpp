@@ -30,9 +30,9 @@ struct Tile {
   int column, row, columns, rows;
 };
 inline constexpr int kTileColumns = 240, kTileRows = 80;  // whole squares of a survey: a window begins where one does
-std::vector<Tile> tiles_of(const Panel& panel, double px_per_mm);
-/// Makes `field` the window of a tile.
-void place_field(Field& field, const Panel& panel, const Tile& tile, double px_per_mm, int steels);
+std::vector<Tile> tiles_of(int columns, int rows);
+/// Makes `field` the window of a tile of a view that is so high.
+void place_field(Field& field, const View& view, const Tile& tile, double px_per_mm, int steels);
 
 /// Samples and lights a panel, and lays it on the image.
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times);

@@ -280,11 +280,11 @@ DataArray render_data(const Recipe& recipe, const Forging& forging, const Render
   for (size_t i = 0; i < l.panels.size(); ++i) {
     const Panel& panel = l.panels[i];
     const Sampler sampler(*panel.bar, int(steels));
-    const std::vector<Tile> tiles = tiles_of(panel, l.image.px_per_mm);
+    const std::vector<Tile> tiles = tiles_of(columns, rows);
 #pragma omp parallel for schedule(dynamic, 1)
     for (const Tile& tile : tiles) {
       Field field;
-      place_field(field, panel, tile, l.image.px_per_mm, int(steels));
+      place_field(field, *panel.view, tile, l.image.px_per_mm, int(steels));
       sampler.sample(*panel.view, field);
       copy_data(field, recipe, tile, &data.values[((i * rows + tile.row) * columns + tile.column) * channels], size_t(columns) * channels);
     }
