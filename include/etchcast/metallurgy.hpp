@@ -29,6 +29,15 @@ inline constexpr double kUsualHoldS = 240;
 /// next. A bar rolled onto its side or twisted has its layers thinned as the side of its section (noted).
 HeatHistory heat_history(const BilletStory& story, double hold_s = kUsualHoldS);
 
+/// Fills in BandList::soft_mm of a billet's bars, one after each step, earlier bars laid into them included: each of
+/// those goes on through the later heats and is softer there than it was by itself.
+///   Method  The square is the sum over the heats of 2 D t (thickness of the layers in the list / in that heat)^2. D is
+///           that of nickel, chromium and manganese, each counted by how much its differences at the list's seams change
+///           the etch (see tone_weight()). Carbon has no part in it. 0 where the steels differ in none of the three.
+///   Accuracy  One figure for all seams of a list: those of a restack are softened a little less. D is known within a
+///           factor of 3, so the width within a factor of 1.7.
+void soften_seams(const Recipe& recipe, BilletStory& story, const Forging& earlier, double hold_s = kUsualHoldS);
+
 /// What is left of one element's differences between layers.
 struct ElementFate {
   Element element = Element::carbon;

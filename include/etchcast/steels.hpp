@@ -25,6 +25,10 @@ std::string_view symbol_of(Element element);
 /// Where a Steel keeps that element's nominal share, weight %: `steel.*field_of(element)`.
 double Steel::*field_of(Element element);
 
+/// How much a weight % of an element changes the tone between black and bright: a guess, after smiths' accounts of how
+/// grades look. Nickel and chromium keep a steel bright, manganese blackens it; 0 for all else, carbon above all.
+double tone_weight(Element element);
+
 /// What a standard allows of one element, weight %. least = most = nominal: only the nominal figure is known.
 struct Content {
   Element element = Element::carbon;

@@ -37,8 +37,9 @@ double iron_carbon_solidus(double carbon) {
 }
 
 Etched estimated_etch(double manganese, double chromium, double nickel) {
-  const double black = std::max(0.03, 0.17 - 0.14 * manganese);
-  const double bright = std::min(1.0, 0.45 * nickel + 0.22 * chromium);
+  const double black = std::max(0.03, 0.17 + tone_weight(Element::manganese) * manganese);
+  const double bright =
+      std::min(1.0, tone_weight(Element::nickel) * nickel + tone_weight(Element::chromium) * chromium);
   return {black + bright * (0.97 - black), 1 - bright};
 }
 

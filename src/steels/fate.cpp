@@ -71,9 +71,9 @@ ElementFate fate_of(Element element, const Bar& bar, const Stack& stack, const s
   return fate;
 }
 
-const BilletStory* story_of(const Bar* bar, const Forging& forging) {
+const BilletStory* story_of(const Bar& bar, const Forging& forging) {
   for (const BilletStory& story : forging.billets)
-    if (story.bars.back().get() == bar) return &story;
+    if (story.name == bar.bands.billet) return &story;
   return nullptr;
 }
 
@@ -98,7 +98,7 @@ std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, doub
         const HeatHistory history = stack.fate.history;
         all.push_back(std::move(stack.fate));
         for (const Inset& inset : bar.bands.insets)
-          if (const BilletStory* child = story_of(inset.bar.get(), forging))
+          if (const BilletStory* child = story_of(*inset.bar, forging))
             look(*child, std::abs(inset.scale[2]) * thinning_after(story, 0) * thinning, history);
       };
   look(blade_story(recipe, forging), 1, {});

@@ -35,6 +35,19 @@ double Steel::*field_of(Element element) {
   return kFields[size_t(element)];
 }
 
+double tone_weight(Element element) {
+  switch (element) {
+    case Element::nickel:
+      return 0.45;
+    case Element::chromium:
+      return 0.22;
+    case Element::manganese:
+      return -0.14;
+    default:
+      return 0;
+  }
+}
+
 std::optional<Window> overlap(const Window& a, const Window& b) {
   const double low = std::max(a.low_c, b.low_c), high = std::min(a.high_c, b.high_c);
   if (low > high) return {};
