@@ -38,6 +38,10 @@ HeatHistory heat_history(const BilletStory& story, double hold_s = kUsualHoldS);
 ///           factor of 3, so the width within a factor of 1.7.
 void soften_seams(const Recipe& recipe, BilletStory& story, const Forging& earlier, double hold_s = kUsualHoldS);
 
+/// What the seams' blur leaves of the differences between a list's steels in attack, in the middles of the bands: 1 where
+/// seams are sharp, 0 where all has evened out and the acid finds one steel. Lists above 4096 bands: of their middle 4096.
+double contrast_left(const BandList& list, const std::vector<Steel>& steels);
+
 /// What is left of one element's differences between layers.
 struct ElementFate {
   Element element = Element::carbon;

@@ -7,6 +7,7 @@
 
 #include "coverage/rim.hpp"
 #include "etchcast/output.hpp"
+#include "plate/eaten.hpp"
 #include "plate/plate.hpp"
 
 namespace etchcast {
@@ -59,7 +60,8 @@ int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(st
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
   constexpr int kHalo = Field::kHalo, kRows = 32;
   const int steels = int(recipe.steels.size());
-  const Sampler sampler(*panel.bar, steels);
+  const Bar as_etched = eaten(*panel.bar, *panel.view, recipe.steels, recipe.etch);
+  const Sampler sampler(as_etched, steels);
   const int columns = panel_columns(panel, image.px_per_mm), rows = panel_rows(panel, image.px_per_mm);
   const int strips = (rows + kRows - 1) / kRows;
   double sample = 0, shading = 0, compose = 0;

@@ -105,4 +105,23 @@ void soften_seams(const Recipe& recipe, BilletStory& story, const Forging& earli
   story.bars = std::move(bars);
 }
 
+double contrast_left(const BandList& list, const std::vector<Steel>& steels) {
+  if (list.soft_mm <= 0 || list.size() < 2) return 1;
+  constexpr int kMostBands = 4096;
+  const int count = std::min(list.size(), kMostBands), first = (list.size() - count) / 2;
+  BandProfile profile{{0}, {}};
+  for (int i = first; i < first + count; ++i) {
+    profile.edges.push_back(list.edges[size_t(i) + 1] - list.edges[size_t(first)]);
+    profile.level.push_back(list.what[size_t(i)] >= 0 ? steels[size_t(list.what[size_t(i)])].attack : 0);
+  }
+  const Softened now(profile, list.soft_mm * list.soft_mm / 2);
+  const std::vector<double> centres = now.centres();
+  double left = 0, whole = 0;
+  for (size_t i = 0; i < centres.size(); ++i) {
+    const double thick = profile.edges[i + 1] - profile.edges[i];
+    left += thick * std::abs(centres[i] - now.mean()), whole += thick * std::abs(profile.level[i] - now.mean());
+  }
+  return whole > 1e-9 * profile.edges.back() ? left / whole : 1;
+}
+
 }  // namespace etchcast
