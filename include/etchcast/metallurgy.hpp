@@ -68,12 +68,17 @@ struct BandFate {
 ///             good to a factor of 3, widths to its root. Lists above 4096 bands are judged by their middle 4096.
 std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, double hold_s = kUsualHoldS);
 
+/// The element that makes these bands etch unlike: nickel before chromium before manganese, whichever differs enough to
+/// be seen. nullptr: none does.
+const ElementFate* contrast_carrier(const BandFate& fate, const std::vector<Steel>& steels);
+
 /// One steel of the bar when it goes to the quench.
 struct SteelInBar {
   std::string name, grade;              ///< the recipe's word and the standard's
   int steel = 0;                        ///< index in the recipe
+  std::shared_ptr<const SteelSheet> sheet;  ///< of its grade, if there is one
   double share = 0;                     ///< of the bar's mass as piled
-  double edge_share = 0;                ///< of the metal around the bar's mid-plane, where the edge is ground out
+  double edge_share = 0;                ///< of the blade's edge; without a blade, of the bar's mid-plane
   double carbon = 0, carbon_after = 0;  ///< weight %, nominal and after the forge's heats
   std::optional<Window> forge, harden;  ///< from the grade's sheet
   std::optional<double> ac1_c, ac3_c;   ///< only where the formula holds for the carbon after the heats
@@ -86,13 +91,21 @@ struct Hardening {
   double edge_carbon = 0;        ///< at the edge, after the heats
   double carbon_contrast = 1;    ///< what is left of carbon's differences through the bar
   int cutting = -1;              ///< index in `steels` of the one at the edge; -1: the mix
+  bool core = false;             ///< the edge is a core: other steels of the bar never reach it, or hardly
+  bool strayed = false;          ///< a core that leaves the edge here and there
   std::optional<Window> forge;   ///< common to all steels that have a window
   std::optional<Window> harden;  ///< common to the steels at the edge that have a window
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
   /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;
   size_t objections = 0;         ///< how many of the cautions speak against the recipe
+  /// How such a bar is customarily hardened, in the order of work: common practice, and marked where it is from memory.
+  /// Data sheets come first.
+  std::vector<std::string> practice;
 };
+
+/// What is done with a bar of these steels, for Hardening::practice.
+std::vector<std::string> quench_practice(const Recipe& recipe, const Hardening& all);
 
 /// The bar the blade comes from, at the quench.
 Hardening hardening(const Recipe& recipe, const Forging& forging);

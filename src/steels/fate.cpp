@@ -79,6 +79,24 @@ const BilletStory* story_of(const Bar& bar, const Forging& forging) {
 
 }  // namespace
 
+// Differences that are seen: common practice, an estimate. Carbon evens out and never was the contrast.
+const ElementFate* contrast_carrier(const BandFate& fate, const std::vector<Steel>& steels) {
+  constexpr std::pair<Element, double> kSeen[] = {
+      {Element::nickel, 0.5}, {Element::chromium, 1.0}, {Element::manganese, 0.2}};  // weight %
+  for (const auto& [element, enough] : kSeen) {
+    double least = 1e9, most = -1e9;
+    for (const int what : fate.what)
+      if (what >= 0) {
+        const double content = steels[size_t(what)].*field_of(element);
+        least = std::min(least, content), most = std::max(most, content);
+      }
+    if (most - least < enough) continue;
+    for (const ElementFate& one : fate.elements)
+      if (one.element == element) return &one;
+  }
+  return nullptr;
+}
+
 std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, double hold_s) {
   std::vector<BandFate> all;
   std::vector<const Bar*> seen;
