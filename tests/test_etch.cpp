@@ -58,7 +58,8 @@ std::vector<Steel> eaten_and_not(double dark, double bright) {
 /// What shows over s when acid has gone straight down from it for a while, in small steps: the law itself.
 int seen_from(const BandList& list, const std::vector<Steel>& steels, double s, double into) {
   const int steps = 20000;
-  for (int i = 0; i < steps && s > 0 && s < list.total(); ++i) s += into / steps * steels[size_t(list.what[size_t(list.at(s))])].attack;
+  for (int i = 0; i < steps && s > 0 && s < list.total(); ++i)
+    s += into / steps * steels[size_t(list.what[size_t(list.at(s))])].attack;
   return list.what[size_t(list.at(s))];
 }
 
@@ -85,7 +86,8 @@ TEST_CASE("etch: what a bath cannot know is asked for, in words", "[etch][fault]
   CHECK(fault("[etch]\nbath = \"vinegar\"\n") == "how fast vinegar eats is not known here");
   CHECK(fault("[etch]\nbath = \"vinegar\"\ntime = \"2 h\"\n") == "how fast vinegar eats is not known here");
   CHECK(fault("[etch]\nbath = \"vinegar\"\ndepth = \"8 um\"\n") == "none");
-  CHECK(fault("[etch]\ntime = \"40 h\"\n") == "that long an etch would eat 1.20 mm by the usual rate: it may be 0.5 mm");
+  CHECK(fault("[etch]\ntime = \"40 h\"\n") ==
+        "that long an etch would eat 1.20 mm by the usual rate: it may be 0.5 mm");
   try {
     with_etch("[etch]\nbath = \"ferric cloride\"\n");
     FAIL("a bath nobody knows");
@@ -97,13 +99,15 @@ TEST_CASE("etch: what a bath cannot know is asked for, in words", "[etch][fault]
 TEST_CASE("etch: a coupon's step sets the relief, in proportion to the time", "[etch][coupon]") {
   // 1084 is eaten fully, 75Ni8 to a twentieth: a step of 19 um is an etch 20 um deep.
   CHECK(with_etch("[etch.coupon]\nrelief = \"19 um\"\n").etch.depth_mm == Approx(0.020));
-  const EtchPlan longer = with_etch("[etch]\ntime = \"40 min\"\n[etch.coupon]\ntime = \"20 min\"\nrelief = \"19 um\"\n").etch;
+  const EtchPlan longer =
+      with_etch("[etch]\ntime = \"40 min\"\n[etch.coupon]\ntime = \"20 min\"\nrelief = \"19 um\"\n").etch;
   CHECK(longer.depth_mm == Approx(0.040));
   CHECK(longer.relief == EtchPlan::Relief::coupon);
   CHECK(*with_etch("[etch.coupon]\ntime = \"20 min\"\nrelief = \"19 um\"\n").etch.time_s == 1200);
   CHECK(fault("[etch]\ndepth = \"20 um\"\n[etch.coupon]\nrelief = \"19 um\"\n") ==
         "depth and the coupon's relief both tell how deep the etch is");
-  CHECK(fault("[etch]\ntime = \"20 min\"\n[etch.coupon]\nrelief = \"19 um\"\n") == "[etch] tells a time and the coupon none");
+  CHECK(fault("[etch]\ntime = \"20 min\"\n[etch.coupon]\nrelief = \"19 um\"\n") ==
+        "[etch] tells a time and the coupon none");
   CHECK(fault("[etch.coupon]\ntime = \"20 min\"\n") == "[etch.coupon] needs relief or greys");
 }
 
@@ -120,11 +124,13 @@ TEST_CASE("etch: greys read off a photograph beside white paper become the pictu
       Steel steel;
       steel.grey = grey;
       const Surface s = surface_of(steel, finish);
-      const double light = 0.2126 * (s.metal[0] + s.film[0]) + 0.7152 * (s.metal[1] + s.film[1]) + 0.0722 * (s.metal[2] + s.film[2]);
+      const double light =
+          0.2126 * (s.metal[0] + s.film[0]) + 0.7152 * (s.metal[1] + s.film[1]) + 0.0722 * (s.metal[2] + s.film[2]);
       CHECK(light == Approx(grey).epsilon(1e-3));
     }
   CHECK(fault("[etch.coupon]\npaper = 225\ngreys = { drak = 60 }\n") == "there is no steel \"drak\"");
-  CHECK(fault("[etch.coupon]\npaper = 225\ngreys = { bright = 240 }\n") == "bright is brighter than the paper beside it (240 against 225)");
+  CHECK(fault("[etch.coupon]\npaper = 225\ngreys = { bright = 240 }\n") ==
+        "bright is brighter than the paper beside it (240 against 225)");
   CHECK(fault("[etch.coupon]\ngreys = { bright = 180 }\n") == "[etch.coupon] needs paper");
   try {
     with_etch("[etch.coupon]\npaper = 255\ngreys = { bright = 180 }\n");
@@ -170,7 +176,8 @@ TEST_CASE("etch: moved seams are what acid finds that eats straight down", "[etc
   }
 }
 
-TEST_CASE("etch: layers on end show as they are, layers under the face as the side they are seen from has it", "[etch]") {
+TEST_CASE("etch: layers on end show as they are, layers under the face as the side they are seen from has it",
+          "[etch]") {
   const Recipe recipe = parse_recipe(exact_recipe(kFivePlates, R"({ do = "weld", to = "50 %" })"), "t");
   const Forging forging = forge(recipe);
   const Bar& bar = forging.last();
@@ -201,7 +208,10 @@ TEST_CASE("etch: where diffusion has evened all out the acid finds one steel", "
 TEST_CASE("etch: the picture's mean tone does not hang on its resolution", "[etch]") {
   const std::string blade = "[blade]\nshape = \"petty\"\nlength = \"120 mm\"\nheel = \"28 mm\"\nspine = \"2.4 mm\"\n";
   std::string stack = "stack = [\"dark 0.8 mm\", \"bright 0.4 mm\"]\nrepeat = 20";
-  const Recipe recipe = parse_recipe(exact_recipe(stack, R"({ do = "weld", to = "50 %" }, { do = "draw", thickness = "2.6 mm", width = "40 mm" })", blade), "t");
+  const Recipe recipe = parse_recipe(
+      exact_recipe(stack, R"({ do = "weld", to = "50 %" }, { do = "draw", thickness = "2.6 mm", width = "40 mm" })",
+                   blade),
+      "t");
   const Forging forging = forge(recipe);
   std::vector<double> means;
   for (const double px : {4.0, 8.0, 20.0}) {
@@ -226,5 +236,6 @@ TEST_CASE("check: dark layers thinner than the etch is deep are told", "[check][
   const std::string steps = R"({ do = "weld", to = "50 %" }, { do = "draw", thickness = "2.6 mm", width = "40 mm" })";
   const auto deep = checked(exact_recipe(stack, steps, blade + "[etch]\ndepth = \"60 um\"\n"));
   CHECK(warned(deep, "are thinner than the etch is deep (60 um)"));
-  CHECK_FALSE(find(checked(exact_recipe(stack, steps, blade + "[etch]\ndepth = \"15 um\"\n")), "than the etch is deep"));
+  CHECK_FALSE(
+      find(checked(exact_recipe(stack, steps, blade + "[etch]\ndepth = \"15 um\"\n")), "than the etch is deep"));
 }

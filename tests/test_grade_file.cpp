@@ -17,10 +17,10 @@ namespace fs = std::filesystem;
 namespace {
 
 const std::string kFile = R"(# My steels.
-["26C3"]
-also     = "Spicy, 1.9999"
-standard = "maker's grade"
-source   = "maker's data sheet"
+["C125W"]
+also     = "Plain, 1.1663"
+standard = "DIN 17350"
+source   = "mill's data sheet"
 c        = [1.20, 1.30, 1.25]
 mn       = [0.25, 0.40]
 cr       = 0.3
@@ -72,16 +72,17 @@ std::string fault(const std::string& text) {
 
 std::string one(const std::string& lines) { return "[x]\nsource = \"from memory\"\nc = 0.8\n" + lines; }
 
-const std::string kBillet = "[[billet]]\nname = \"bar\"\nstack = [\"dark 3 mm\", \"bright 3 mm\"]\n"
-                            "steps = [{ do = \"weld\", to = \"60 %\" }]\n";
+const std::string kBillet =
+    "[[billet]]\nname = \"bar\"\nstack = [\"dark 3 mm\", \"bright 3 mm\"]\n"
+    "steps = [{ do = \"weld\", to = \"60 %\" }]\n";
 
 }  // namespace
 
 TEST_CASE("grade file: every column is read", "[grades]") {
   const auto book = parse_grades(kFile, "mine.toml");
   REQUIRE(book->sheets().size() == 2);
-  const SteelSheet& s = *book->find("spicy");
-  CHECK(s.grade == "26C3");
+  const SteelSheet& s = *book->find("plain");
+  CHECK(s.grade == "C125W");
   CHECK(s.contents[0].least == 1.20);
   CHECK(s.contents[0].nominal == 1.25);
   CHECK(s.contents[1].nominal == Approx(0.325));  // the middle, as none is told
@@ -91,7 +92,7 @@ TEST_CASE("grade file: every column is read", "[grades]") {
   CHECK(s.attack == 0.95);
   CHECK(s.solidus_c == 1290);
   CHECK(s.forge->high_c == 1050);
-  CHECK(s.forge->source == "maker's data sheet");
+  CHECK(s.forge->source == "mill's data sheet");
   CHECK(s.harden->source == "my kiln book");
   // Tone and attack that nobody told are estimated, and it is said.
   CHECK(book->find("1084")->tone == Approx(0.17 - 0.14 * 0.81));
@@ -102,9 +103,11 @@ TEST_CASE("grade file: a recipe finds it beside itself, and its grades count bef
   const Folder folder;
   folder.write("shop/steels/mine.toml", kFile);
   const std::string path = folder.write(
-      "shop/knife.toml", "grades = \"steels/mine.toml\"\n[steels]\ndark = \"26c3\"\nbright = { grade = \"1084\", tone = 0.9 }\n" + kBillet);
+      "shop/knife.toml",
+      "grades = \"steels/mine.toml\"\n[steels]\ndark = \"c125w\"\nbright = { grade = \"1084\", tone = 0.9 }\n" +
+          kBillet);
   const Recipe recipe = read_recipe(path);
-  CHECK(recipe.steels[0].grade == "26C3");
+  CHECK(recipe.steels[0].grade == "C125W");
   CHECK(recipe.steels[0].carbon == 1.25);
   CHECK(recipe.steels[0].solidus_c == 1290);
   CHECK(recipe.steels[1].carbon == 0.86);  // the certificate's, not the standard's
@@ -117,7 +120,7 @@ TEST_CASE("grade file: a recipe finds it beside itself, and its grades count bef
   // Sheets outlive the book's name in the recipe.
   Recipe copy = recipe;
   copy.own_grades.reset();
-  CHECK(copy.steels[0].sheet->source == "maker's data sheet");
+  CHECK(copy.steels[0].sheet->source == "mill's data sheet");
 }
 
 TEST_CASE("grade file: what is wrong is told with the file's own line", "[grades][fault]") {
@@ -141,7 +144,8 @@ TEST_CASE("grade file: what is wrong is told with the file's own line", "[grades
 TEST_CASE("grade file: its faults and the recipe's are told together, each in its own file", "[grades][fault]") {
   const Folder folder;
   folder.write("mine.toml", "[x]\nc = 9\nsource = \"m\"\n");
-  const std::string path = folder.write("knife.toml", "grades = \"mine.toml\"\n[steels]\ndark = \"1084\"\nbright = \"75Ni9\"\n" + kBillet);
+  const std::string path =
+      folder.write("knife.toml", "grades = \"mine.toml\"\n[steels]\ndark = \"1084\"\nbright = \"75Ni9\"\n" + kBillet);
   try {
     read_recipe(path);
     FAIL("two faults");
@@ -152,7 +156,8 @@ TEST_CASE("grade file: its faults and the recipe's are told together, each in it
     CHECK(error.diagnostics()[0].excerpt == "c = 9");
     CHECK(error.diagnostics()[1].place.file.ends_with("knife.toml"));
   }
-  const std::string lost = folder.write("lost.toml", "grades = \"none.toml\"\n[steels]\ndark = \"1084\"\nbright = \"75Ni8\"\n" + kBillet);
+  const std::string lost =
+      folder.write("lost.toml", "grades = \"none.toml\"\n[steels]\ndark = \"1084\"\nbright = \"75Ni8\"\n" + kBillet);
   try {
     read_recipe(lost);
     FAIL("no such file");
@@ -167,10 +172,10 @@ TEST_CASE("grade file: its faults and the recipe's are told together, each in it
 TEST_CASE("grade file: the tables of steels show it first", "[grades][books]") {
   const auto book = parse_grades(kFile, "mine.toml");
   const std::string all = steels_text(book.get());
-  CHECK(all.find("26C3") < all.find("above: mine.toml"));
+  CHECK(all.find("C125W") < all.find("above: mine.toml"));
   CHECK(all.find("75Ni8") > all.find("above: mine.toml"));
-  CHECK(steel_text("26C3", book.get()).find("my kiln book") != std::string::npos);
+  CHECK(steel_text("C125W", book.get()).find("my kiln book") != std::string::npos);
   CHECK(steel_text("1084", book.get()).find("C about 0.86 %") != std::string::npos);
   CHECK(steel_text("1084").find("C 0.80-0.93 %") != std::string::npos);
-  CHECK_THROWS_AS(steel_text("26C3"), Error);
+  CHECK_THROWS_AS(steel_text("C125W"), Error);
 }

@@ -205,13 +205,15 @@ TEST_CASE("hardening: jackets that never reach the edge do not count there", "[h
 namespace {
 
 /// Jackets on a core, forged to 3 mm, with a blade ground from it.
-std::string clad(const std::string& jacket, const std::string& core, const std::string& core_mm, const std::string& lower = "3 mm",
-                 const std::string& upper = "3 mm") {
+std::string clad(const std::string& jacket, const std::string& core, const std::string& core_mm,
+                 const std::string& lower = "3 mm", const std::string& upper = "3 mm") {
   return "losses = false\n[steels]\nskin = \"" + jacket + "\"\ncore = \"" + core +
-         "\"\n[[billet]]\nname = \"bar\"\nwidth = \"45 mm\"\nlength = \"140 mm\"\nstack = [\"skin " + lower + "\", \"core " + core_mm +
-         "\", \"skin " + upper + "\"]\nsteps = [" + R"({ do = "weld", to = "60 %", soak = "8 min" },
+         "\"\n[[billet]]\nname = \"bar\"\nwidth = \"45 mm\"\nlength = \"140 mm\"\nstack = [\"skin " + lower +
+         "\", \"core " + core_mm + "\", \"skin " + upper + "\"]\nsteps = [" +
+         R"({ do = "weld", to = "60 %", soak = "8 min" },
   { do = "draw", thickness = "3 mm", width = "50 mm" })" +
-         "]\n[blade]\nshape = \"petty\"\nlength = \"150 mm\"\nheel = \"30 mm\"\nspine = \"2.6 mm\"\nedge = \"0.2 mm\"\n[hand]\neven = true\n";
+         "]\n[blade]\nshape = \"petty\"\nlength = \"150 mm\"\nheel = \"30 mm\"\nspine = \"2.6 mm\"\nedge = \"0.2 "
+         "mm\"\n[hand]\neven = true\n";
 }
 
 bool says(const Hardening& h, std::string_view words) {

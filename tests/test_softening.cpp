@@ -36,7 +36,8 @@ TEST_CASE("softening: the blur of a seam is the sum over its heats, each scaled 
   const double hot = d(Element::nickel, 1260), warm = d(Element::nickel, 1090);
   CHECK(bars[0]->bands.soft_mm == 0);
   CHECK(squared(bars[1]->bands.soft_mm) == Approx(2 * hot * 480 / 4).epsilon(1e-9));  // 10 mm thick in the fire, 5 now
-  CHECK(squared(bars[2]->bands.soft_mm) == Approx(2 * (hot * 480 / 16 + warm * 200 / 4 + warm * 200 / 2)).epsilon(1e-9));
+  CHECK(squared(bars[2]->bands.soft_mm) ==
+        Approx(2 * (hot * 480 / 16 + warm * 200 / 4 + warm * 200 / 2)).epsilon(1e-9));
 }
 
 TEST_CASE("softening: a list that was left at its first thickness is blurred as much more as it is thicker",
@@ -85,7 +86,8 @@ TEST_CASE("softening: it is the diffusion that the books tell, and no metal is l
   CHECK(kept == Approx(whole).epsilon(1e-12));
   const ElementFate& nickel = diffuse(recipe, forging)[0].elements[3];
   REQUIRE(nickel.element == Element::nickel);
-  for (int i = 0; i < list.size(); ++i) CHECK(now.centres()[size_t(i)] == Approx(nickel.centres[size_t(i)]).epsilon(1e-6).margin(1e-9));
+  for (int i = 0; i < list.size(); ++i)
+    CHECK(now.centres()[size_t(i)] == Approx(nickel.centres[size_t(i)]).epsilon(1e-6).margin(1e-9));
   // A seam's profile is an error function of that standard deviation: 84.13 % of the way one of them off the seam
   // [normal distribution, identity].
   CHECK(now.at(list.edges[1] + list.soft_mm) / 2.0 == Approx(0.8413).margin(1e-4));
@@ -115,7 +117,8 @@ TEST_CASE("softening: a bar laid into another goes on through its heats", "[soft
   // What it gained there, by hand: 1084 and 75Ni8 differ by 2 % Ni, 0.10 % Cr and 0.35 % Mn.
   const auto mixed = [](double celsius) {
     const double ni = 0.45 * 2.0, cr = 0.22 * 0.10, mn = 0.14 * 0.35;
-    return (ni * d(Element::nickel, celsius) + cr * d(Element::chromium, celsius) + mn * d(Element::manganese, celsius)) /
+    return (ni * d(Element::nickel, celsius) + cr * d(Element::chromium, celsius) +
+            mn * d(Element::manganese, celsius)) /
            (ni + cr + mn);
   };
   const BilletStory &jacket = forging.billets[0], &gyuto = forging.billets[1];

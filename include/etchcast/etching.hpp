@@ -30,7 +30,8 @@ inline constexpr double kPaper = 0.85;
 
 /// Share of light a surface throws back, from its grey in a photograph (0-255) and that of white paper beside it.
 ///   Range   paper above the grey, neither clipped at 0 or 255.
-///   Method  both greys through the sRGB curve of IEC 61966-2-1, their ratio times kPaper. A telephone bends that curve to
+///   Method  both greys through the sRGB curve of IEC 61966-2-1, their ratio times kPaper. A telephone bends that curve
+///   to
 ///           please: good to about a tenth of the value (guess).
 double reflectance_of_grey(double grey, double paper);
 

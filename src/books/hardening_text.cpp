@@ -71,7 +71,8 @@ std::string heat_line(const Hardening& all) {
     const std::string heat =
         core.harden ? "harden for it at " + both_scales(*core.harden) : "no hardening heat on record";
     const std::string cuts = fmt::format("it cuts, with {:.2f} % C; ", all.edge_carbon);
-    return item(fmt::format("{} is {}: {}{}", named(core), all.core ? "the core" : "the steel at the edge", cuts, heat));
+    return item(
+        fmt::format("{} is {}: {}{}", named(core), all.core ? "the core" : "the steel at the edge", cuts, heat));
   }
   std::string mix;
   bool any = false;

@@ -82,9 +82,9 @@ double solidus_of(const SteelSheet& sheet) {
 }
 
 std::string row_text(const SteelSheet& sheet) {
-  std::string line = fmt::format("{:<8} {:>5} {:>5} {:>5} {:>5} {:>9} {:<10} {}", sheet.grade, figure(nominal(sheet, Element::carbon)),
-                                 figure(nominal(sheet, Element::manganese)), figure(nominal(sheet, Element::chromium)),
-                                 figure(nominal(sheet, Element::nickel)),
+  std::string line = fmt::format("{:<8} {:>5} {:>5} {:>5} {:>5} {:>9} {:<10} {}", sheet.grade,
+                                 figure(nominal(sheet, Element::carbon)), figure(nominal(sheet, Element::manganese)),
+                                 figure(nominal(sheet, Element::chromium)), figure(nominal(sheet, Element::nickel)),
                                  sheet.harden ? span_text(sheet.harden->low_c, sheet.harden->high_c) : "-",
                                  tone_text(sheet.tone), sheet.also);
   return line.erase(line.find_last_not_of(' ') + 1) + "\n";
@@ -96,7 +96,8 @@ std::string sheet_text(const SteelSheet& sheet) {
   text += entry("standard", std::string(sheet.standard));
   for (size_t i = 0; i < sheet.contents.size(); ++i) text += entry(i ? "" : "holds", content_text(sheet.contents[i]));
   text += entry("density", fmt::format("{:.2f} g/cm3", sheet.density));
-  text += entry("melts", fmt::format("from about {:.0f} C ({:.0f} F)", solidus_of(sheet), fahrenheit(solidus_of(sheet))));
+  text +=
+      entry("melts", fmt::format("from about {:.0f} C ({:.0f} F)", solidus_of(sheet), fahrenheit(solidus_of(sheet))));
   text += fire_text(sheet) + hardness_text(sheet);
   text += entry("etches", fmt::format("{}: tone {:.2f} (0 black, 1 bright), attacked to {:.0f} % of the etch's depth",
                                       tone_text(sheet.tone), sheet.tone, sheet.attack * 100));

@@ -64,7 +64,7 @@ void check_washout(const Scene& scene, const BandFate& fate, Findings& findings)
     findings.warn(row.place, about_step(row),
                   text + ". The etch may come out as one even grey: take fewer restacks, or shorter and cooler heats");
   else
-    findings.note(row.place, about_step(row), text + ": the etch may be softer than the picture");
+    findings.note(row.place, about_step(row), text + ": the picture draws the middle of that range");
 }
 
 /// Dark layers that lie flat under the face and are thinner than the relief: the acid eats through them onto the bright
@@ -82,7 +82,8 @@ void check_eaten(const Scene& scene, const BandFate& fate, Findings& findings) {
   }
   if (eaten == 0 || eaten < 0.1 * dark) return;
   const std::string text = fmt::format(
-      "{} of {} dark layers of '{}' are thinner than the etch is deep ({:.0f} um): where they lie flat the acid eats through them onto "
+      "{} of {} dark layers of '{}' are thinner than the etch is deep ({:.0f} um): where they lie flat the acid eats "
+      "through them onto "
       "the bright steel below, and bright takes over. A shorter etch keeps them",
       eaten, dark, fate.billet, depth * 1000);
   if (2 * eaten > dark)

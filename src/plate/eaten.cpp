@@ -75,7 +75,8 @@ std::vector<Lean> lean_under(const View& view, const Bar& bar) {
   for (size_t first = 0; first < u.size(); first += kLanes) {
     const size_t n = std::min<size_t>(kLanes, u.size() - first);
     double us[kLanes], vs[kLanes];
-    for (size_t i = 0; i < size_t(kLanes); ++i) us[i] = u[first + std::min(i, n - 1)], vs[i] = v[first + std::min(i, n - 1)];
+    for (size_t i = 0; i < size_t(kLanes); ++i)
+      us[i] = u[first + std::min(i, n - 1)], vs[i] = v[first + std::min(i, n - 1)];
     float right[kLanes], up[kLanes];
     view.points(us, vs, kLanes, batch, right, up);
     face_inward(batch);

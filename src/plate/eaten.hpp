@@ -6,8 +6,9 @@
 
 namespace etchcast {
 
-/// How steeply the stack runs into the metal under a view: mean of ds/dn, split by its sign, n mm below the ground face.
-/// One entry a leaf. 1 and 0 for layers that lie flat under the face and were not thinned since the list was laid down.
+/// How steeply the stack runs into the metal under a view: mean of ds/dn, split by its sign, n mm below the ground
+/// face. One entry a leaf. 1 and 0 for layers that lie flat under the face and were not thinned since the list was laid
+/// down.
 struct Lean {
   double rising = 0, falling = 0;
 };

@@ -33,7 +33,8 @@ void check_greys(TableReader& reader, double paper, Recipe& recipe, Coupon& coup
   if (!value) return;
   const std::string path = reader.path_of("greys");
   if (value->shape != Shape::table)
-    return faults.add(value->spot, path, fmt::format("greys must be a table by steel, not {}", shape_name(value->shape)),
+    return faults.add(value->spot, path,
+                      fmt::format("greys must be a table by steel, not {}", shape_name(value->shape)),
                       "write: greys = { dark = 45, bright = 180 }, each 1 to 254 as read off the photograph");
   std::vector<std::string_view> known;
   for (const Steel& steel : recipe.steels) known.push_back(steel.name);
@@ -45,7 +46,9 @@ void check_greys(TableReader& reader, double paper, Recipe& recipe, Coupon& coup
       faults.add(entry.spot, name, fmt::format("there is no steel {}", in_quotes(entry.key)),
                  faults.full() ? std::string() : hint_for_unknown(entry.key, known));
     } else if (grey && *grey >= paper) {
-      faults.add(entry.value.spot, name, fmt::format("{} is brighter than the paper beside it ({} against {})", entry.key, number_text(*grey), number_text(paper)),
+      faults.add(entry.value.spot, name,
+                 fmt::format("{} is brighter than the paper beside it ({} against {})", entry.key, number_text(*grey),
+                             number_text(paper)),
                  "the metal mirrored the light: photograph it again in shade, from straight above");
     } else if (grey) {
       const auto index = std::size_t(at - known.begin());
@@ -69,7 +72,8 @@ Coupon check_coupon(const Value& value, Recipe& recipe, Faults& faults) {
     check_greys(reader, paper.value_or(256), recipe, coupon, faults);
   reader.finish();
   if (!reader.find("relief") && !reader.find("greys"))
-    reader.miss("relief or greys", "what you measured on it: relief = \"18 um\", or greys = { dark = 45, bright = 180 }");
+    reader.miss("relief or greys",
+                "what you measured on it: relief = \"18 um\", or greys = { dark = 45, bright = 180 }");
   return coupon;
 }
 
@@ -88,7 +92,8 @@ void relief_by_coupon(const Coupon& coupon, Spot spot, Recipe& recipe, Faults& f
   EtchPlan& etch = recipe.etch;
   const double step = step_of(coupon, recipe);
   if (step < kApart)
-    return faults.add(spot, "etch.coupon.relief", "the coupon's steels are eaten alike by what is told of them, and yet it has a step",
+    return faults.add(spot, "etch.coupon.relief",
+                      "the coupon's steels are eaten alike by what is told of them, and yet it has a step",
                       "set `attack` of your steels under [steels], 0 not eaten, 1 eaten most");
   if (etch.time_s && !coupon.time_s)
     return faults.add(spot, "etch.coupon.time", "[etch] tells a time and the coupon none",
@@ -97,7 +102,8 @@ void relief_by_coupon(const Coupon& coupon, Spot spot, Recipe& recipe, Faults& f
   etch.relief = EtchPlan::Relief::coupon;
   if (!etch.time_s) etch.time_s = coupon.time_s;
   if (etch.depth_mm > kDepth.most)
-    faults.add(spot, "etch.time", fmt::format("by the coupon that long an etch would eat {:.2f} mm: it may be 0.5 mm", etch.depth_mm),
+    faults.add(spot, "etch.time",
+               fmt::format("by the coupon that long an etch would eat {:.2f} mm: it may be 0.5 mm", etch.depth_mm),
                "shorten the time");
 }
 
@@ -109,7 +115,8 @@ void relief_by_time(const Value& time, EtchPlan& etch, Faults& faults) {
   etch.depth_mm = *etch.time_s / 60 * bath.usual_um_min / 1000;
   etch.relief = EtchPlan::Relief::time;
   if (etch.depth_mm > kDepth.most)
-    faults.add(time.spot, "etch.time", fmt::format("that long an etch would eat {:.2f} mm by the usual rate: it may be 0.5 mm", etch.depth_mm),
+    faults.add(time.spot, "etch.time",
+               fmt::format("that long an etch would eat {:.2f} mm by the usual rate: it may be 0.5 mm", etch.depth_mm),
                "shorten the time, or tell the relief: depth = \"25 um\"");
 }
 

@@ -71,8 +71,9 @@ void check_steel(const Entry& entry, Recipe& recipe, Faults& faults) {
   } else {
     const bool number = entry.value.shape == Shape::whole || entry.value.shape == Shape::decimal;
     const std::string found = number ? number_text(entry.value.number) : std::string(shape_name(entry.value.shape));
-    faults.add(entry.value.spot, path, fmt::format("{} must be a grade in quotes or a table, not {}", entry.key, found),
-               fmt::format("write: {} = \"{}\"", entry.key, number && find_steel(found, recipe.own_grades) ? found : "1084"));
+    faults.add(
+        entry.value.spot, path, fmt::format("{} must be a grade in quotes or a table, not {}", entry.key, found),
+        fmt::format("write: {} = \"{}\"", entry.key, number && find_steel(found, recipe.own_grades) ? found : "1084"));
   }
   steel.name = entry.key;
   if (steel.grade.empty()) steel.grade = "own";

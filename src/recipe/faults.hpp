@@ -16,7 +16,9 @@ class Faults {
   void add(Spot spot, std::string key, std::string message, std::string hint = {});
 
   /// Notes the faults of another document that this one calls for.
-  void take(const Error& error) { faults_.insert(faults_.end(), error.diagnostics().begin(), error.diagnostics().end()); }
+  void take(const Error& error) {
+    faults_.insert(faults_.end(), error.diagnostics().begin(), error.diagnostics().end());
+  }
 
   Place place(Spot spot) const { return document_.place(spot); }
   /// True once further faults are only counted: their hints need not be worked out.

@@ -12,7 +12,7 @@ namespace etchcast {
 namespace {
 
 constexpr Range kShare{Unit::number, 0, 1};
-constexpr Range kDensity{Unit::number, 1, 23};      // g/cm3, as in a recipe
+constexpr Range kDensity{Unit::number, 1, 23};        // g/cm3, as in a recipe
 constexpr Range kHeat{Unit::temperature, 400, 1600};  // nothing is forged or hardened outside
 constexpr Range kMelting{Unit::temperature, 900, 1700};
 
@@ -37,9 +37,11 @@ std::optional<Content> content(const ElementKey& element, const Value& value, co
     const auto share = read_quantity(value, range, element.key, path, faults);
     return share ? std::optional(Content{element.element, *share, *share, *share}) : std::nullopt;
   }
-  const std::string way = fmt::format("write: {0} = [0.70, 0.80, 0.75], least, most and what to reckon with", element.key);
+  const std::string way =
+      fmt::format("write: {0} = [0.70, 0.80, 0.75], least, most and what to reckon with", element.key);
   if (value.items.size() < 2 || value.items.size() > 3) {
-    faults.add(value.spot, path, fmt::format("{} needs two or three shares, not {}", element.key, value.items.size()), way);
+    faults.add(value.spot, path, fmt::format("{} needs two or three shares, not {}", element.key, value.items.size()),
+               way);
     return {};
   }
   double shares[3] = {};
@@ -120,9 +122,10 @@ void check_etching(const Reading& r) {
 
 void check_grade(const Entry& entry, GradeBook& book, Faults& faults) {
   if (entry.value.shape != Shape::table)
-    return faults.add(entry.value.spot, entry.key,
-                      fmt::format("{} must be a table of its figures, not {}", in_quotes(entry.key), shape_name(entry.value.shape)),
-                      "write [\"26C3\"] on a line of its own, and c = 1.25 and the rest below");
+    return faults.add(
+        entry.value.spot, entry.key,
+        fmt::format("{} must be a table of its figures, not {}", in_quotes(entry.key), shape_name(entry.value.shape)),
+        "write [\"C125W\"] on a line of its own, and c = 1.25 and the rest below");
   TableReader reader(entry.value, entry.key, "grade " + in_quotes(entry.key), faults);
   if (book.find(entry.key))
     faults.add(entry.spot, entry.key, fmt::format("there is a grade {} in this file already", in_quotes(entry.key)),
@@ -154,7 +157,7 @@ std::shared_ptr<const GradeBook> parse_grades(std::string_view text, const std::
   Faults faults(document);
   for (const Entry& entry : document.root.entries) check_grade(entry, *book, faults);
   if (document.root.entries.empty())
-    faults.add({1, 1}, "", "there is no grade in this file", "write [\"26C3\"] and its figures below: c = 1.25 …");
+    faults.add({1, 1}, "", "there is no grade in this file", "write [\"C125W\"] and its figures below: c = 1.25 …");
   faults.throw_if_any();
   return book;
 }

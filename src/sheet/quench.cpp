@@ -29,8 +29,9 @@ std::string decision(const Hardening& all) {
     const SteelInBar& core = all.steels[size_t(all.cutting)];
     const std::string who = fmt::format("{} is {}: it cuts, with {:.2f} % of carbon. ", named(core),
                                         all.core ? "the core" : "the steel at the edge", all.edge_carbon);
-    return who + (core.harden ? fmt::format("Harden for it, at {}.", both_heats(core.harden->low_c, core.harden->high_c))
-                              : std::string("No hardening heat is on record for it: go by its data sheet."));
+    return who + (core.harden
+                      ? fmt::format("Harden for it, at {}.", both_heats(core.harden->low_c, core.harden->high_c))
+                      : std::string("No hardening heat is on record for it: go by its data sheet."));
   }
   const std::string edge = fmt::format("The edge is a mix with {:.2f} % of carbon. ", all.edge_carbon);
   if (all.harden)
@@ -68,7 +69,8 @@ std::string hardening_html(Sheet& sheet) {
                      "</p>\n<ul class=\"set\">\n";
   for (const SteelInBar& one : all.steels) text += steel_html(one);
   text += "</ul>\n";
-  text += "<p>Common practice for such a bar, where your data sheet does not say otherwise:</p>\n<ul class=\"ticks\">\n";
+  text +=
+      "<p>Common practice for such a bar, where your data sheet does not say otherwise:</p>\n<ul class=\"ticks\">\n";
   for (const std::string& line : all.practice) text += item(escaped(sentence(line)));
   text += "</ul>\n";
   if (const std::string hrc = tempered(all); !hrc.empty()) text += "<p>" + escaped(hrc) + "</p>\n";
@@ -92,8 +94,9 @@ std::string time_text(const EtchPlan& etch, const Bath& bath) {
     return fmt::format("{}{:.0f} min in all, wiped as the coupon was.", wiping, *etch.time_s / 60);
   if (bath.usual_um_min == 0) return "How long is not known here: look at an end-crop every so often.";
   const double um = etch.depth_mm * 1000;
-  const std::string guess = fmt::format("For {:.0f} um some {:.0f} to {:.0f} min in all (a rough guess): measure on the crop.", um,
-                                        um / bath.fast_um_min, um / bath.slow_um_min);
+  const std::string guess =
+      fmt::format("For {:.0f} um some {:.0f} to {:.0f} min in all (a rough guess): measure on the crop.", um,
+                  um / bath.fast_um_min, um / bath.slow_um_min);
   if (!etch.time_s) return wiping + guess;
   return fmt::format("{}{:.0f} min in all. {}", wiping, *etch.time_s / 60, guess);
 }

@@ -10,16 +10,20 @@
 namespace etchcast {
 namespace {
 
-// 0.3 to 1 um a minute: a guess for 1 to 4 at room temperature, no source gave a measured figure; half a micrometre lies
-// in its middle (of the logarithm). What is known are trends: the rate rises with stirring as the root of its speed (rotating disc in
-// ferric chloride), and falls in stronger solutions.
+// 0.3 to 1 um a minute: a guess for 1 to 4 at room temperature, no source gave a measured figure; half a micrometre
+// lies in its middle (of the logarithm). What is known are trends: the rate rises with stirring as the root of its
+// speed (rotating disc in ferric chloride), and falls in stronger solutions.
 constexpr Bath kBaths[] = {
-    {"ferric chloride", "ferric chloride solution (about 40 degrees Baumé), 1 part to 3 to 5 parts of water, at room temperature",
-     0.5, 0.3, 1.0, FinishKind::oxide},
-    {"ferric chloride and vinegar", "ferric chloride solution (about 40 degrees Baumé), water and white vinegar in equal parts, at room temperature",
+    {"ferric chloride",
+     "ferric chloride solution (about 40 degrees Baumé), 1 part to 3 to 5 parts of water, at room temperature", 0.5,
+     0.3, 1.0, FinishKind::oxide},
+    {"ferric chloride and vinegar",
+     "ferric chloride solution (about 40 degrees Baumé), water and white vinegar in equal parts, at room temperature",
      0.5, 0.3, 1.0, FinishKind::oxide},
     {"vinegar", "white vinegar, warm, for hours", 0, 0, 0, FinishKind::oxide},
-    {"coffee", "strong instant coffee, 60 to 120 g a litre (8 to 16 oz a gallon), one hour to overnight; it darkens and hardly eats",
+    {"coffee",
+     "strong instant coffee, 60 to 120 g a litre (8 to 16 oz a gallon), one hour to overnight; it darkens and hardly "
+     "eats",
      0, 0, 0, FinishKind::coffee},
 };
 

@@ -15,7 +15,8 @@ constexpr double kCore = 0.60;  // of the edge in one layer: a laminate's middle
 
 std::vector<Point<double>> about_mid_plane(const Recipe& recipe, const Bar& bar) {
   const double z = recipe.blade ? recipe.blade->z_mm : 0;
-  const double reach = std::min(bar.thickness_mm / 2, 0.25);  // mm: a layer must be thicker than the edge to be all of it
+  const double reach =
+      std::min(bar.thickness_mm / 2, 0.25);  // mm: a layer must be thicker than the edge to be all of it
   std::vector<Point<double>> points;
   for (int i = 0; i < 12; ++i)
     for (int j = 0; j < 9; ++j)
@@ -62,7 +63,8 @@ Edge edge_of(const Recipe& recipe, const Bar& bar) {
   }
   for (size_t i = 0; i < edge.shares.size(); ++i)
     if (edge.shares[i] >= kAll) edge.cutting = int(i);
-  const auto most = std::max_element(layers.begin(), layers.end(), [](auto& a, auto& b) { return a.second < b.second; });
+  const auto most =
+      std::max_element(layers.begin(), layers.end(), [](auto& a, auto& b) { return a.second < b.second; });
   if (most == layers.end() || most->second < kCore) return edge;
   const int steel = steels.at(most->first);
   edge.strayed = edge.shares[size_t(steel)] < kAll;

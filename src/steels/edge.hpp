@@ -19,8 +19,8 @@ struct Edge {
   int leaf = 0, layer = 0;     ///< that layer, as in Pick; layer 0: more than one
 };
 
-/// The metal of a blade's edge, from heel to tip and a millimetre up, on both faces and between them. Without a blade, or
-/// where it does not fit its bar, that about the bar's mid-plane.
+/// The metal of a blade's edge, from heel to tip and a millimetre up, on both faces and between them. Without a blade,
+/// or where it does not fit its bar, that about the bar's mid-plane.
 Edge edge_of(const Recipe& recipe, const Bar& bar);
 
 }  // namespace etchcast

@@ -13,7 +13,7 @@
 namespace etchcast {
 namespace {
 
-constexpr double kRoom = 20;     // C, where a quench is taken to end
+constexpr double kRoom = 20;  // C, where a quench is taken to end
 
 // Carbon in each steel after the heats, by mass over its bands. A bar laid into another takes part in that one's
 // exchange as a whole: what it gained or lost there is added to each of its own bands.
@@ -87,10 +87,10 @@ void join_windows(const Recipe& recipe, Hardening& all) {
 
 void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
   if (all.strayed)
-    out.push_back(
-        fmt::format("the core ({}) makes up only {:.0f} % of the edge: where it strays another steel cuts, hardened for "
-                    "the core and not for itself",
-                    all.steels[size_t(all.cutting)].name, all.steels[size_t(all.cutting)].edge_share * 100));
+    out.push_back(fmt::format(
+        "the core ({}) makes up only {:.0f} % of the edge: where it strays another steel cuts, hardened for "
+        "the core and not for itself",
+        all.steels[size_t(all.cutting)].name, all.steels[size_t(all.cutting)].edge_share * 100));
   // At 0.6 % C martensite is at full hardness (about 64 HRC, value from memory), at 0.4 % it is below any kitchen
   // knife.
   const double carbon = all.edge_carbon;
