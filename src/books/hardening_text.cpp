@@ -26,8 +26,9 @@ std::string both_scales(const Window& w) {
   return fmt::format("{} C ({} F)", span_text(w.low_c, w.high_c), span_text(fahrenheit(w.low_c), fahrenheit(w.high_c)));
 }
 
+/// The smith's word and the grade; the word "core" says nothing beside "is the core".
 std::string named(const SteelInBar& one) {
-  return one.name == one.grade ? one.name : fmt::format("{} ({})", one.name, one.grade);
+  return one.name == one.grade || one.name == "core" ? one.grade : fmt::format("{} ({})", one.name, one.grade);
 }
 
 std::string item(const std::string& text) { return wrapped(text, kWide, "    ", "  - "); }

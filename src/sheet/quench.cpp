@@ -10,8 +10,9 @@
 namespace etchcast {
 namespace {
 
+/// The smith's word and the grade; the word "core" says nothing beside "is the core".
 std::string named(const SteelInBar& one) {
-  return one.name == one.grade ? one.name : fmt::format("{} ({})", one.name, one.grade);
+  return one.name == one.grade || one.name == "core" ? one.grade : fmt::format("{} ({})", one.name, one.grade);
 }
 
 std::string steel_html(const SteelInBar& one) {
