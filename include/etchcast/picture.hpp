@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "etchcast/forging.hpp"
 #include "etchcast/recipe.hpp"
 
 namespace etchcast {
@@ -42,6 +43,15 @@ struct Image {
   double px_per_mm = 20;
   std::vector<std::uint8_t> rgb;
 };
+
+/// The bands that show at the surface when the acid has gone `into_mm` (mm of stack, for a steel of attack 1) into layers
+/// that lie flat under it. Positive: the stack rises into the metal.
+///   Method  Straight down at each place, every steel as fast as its attack: a seam shows further out by what the steel
+///           over it lost. A dark layer is eaten off the bright one below it, so bright grows by the relief and dark
+///           shrinks by it, and a dark layer thinner than the relief is gone. Exact for layers that lie flat; layers that
+///           stand on end (into_mm = 0) show as they are.
+///   Shape   edges rise from 0 to the same total; bands that vanish are left out. Bands of earlier bars stay.
+BandList etched_bands(const BandList& list, const std::vector<Steel>& steels, double into_mm);
 
 /// Heights left by the acid, mm, 0 = the steel that is not attacked, negative below; same shape as the field.
 /// The flank of a step is as wide as the step is deep, since the acid eats sideways too.

@@ -31,7 +31,7 @@ double cell_width(const BandList& list) {
 
 template <class Real>
 struct Frame {
-  Real per_mm, cell_mm, top, floor, mean;
+  Real per_mm, cell_mm, top, floor, mean, soft2;
 };
 
 /// Value of the parabola in a cell: value * t^2 / 2 up to the edge, then with the other value.
@@ -69,13 +69,14 @@ struct Footprints {
   alignas(64) BandTable::Record<Real> record[kLanes];
 };
 
-/// Sorts half widths; returns how many footprints are small.
+/// Sorts half widths and blurs them as diffusion blurred the seams; returns how many footprints are small.
 template <class Real>
 ETCHCAST_CLONES int place(Footprints<Real>& p, const Frame<Real> f, const float* a, const float* b) {
   int small = 0;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
-    const Real wide = std::max(std::max(Real(a[i]), Real(b[i])), f.floor), narrow = std::max(std::min(Real(a[i]), Real(b[i])), Real(kNarrow) * wide);
+    const Real large = std::max(Real(a[i]), Real(b[i])), less = std::min(Real(a[i]), Real(b[i]));
+    const Real wide = std::max(std::sqrt(large * large + f.soft2), f.floor), narrow = std::max(std::sqrt(less * less + f.soft2), Real(kNarrow) * wide);
     p.wide[i] = wide, p.narrow[i] = narrow, p.sum[i] = 0;
     small += wide + narrow < Real(kSmall) * f.cell_mm;
   }
@@ -175,7 +176,7 @@ void filter_row(const BandTable::Record<Real>* cells, const Real* edges, const F
 
 }  // namespace
 
-BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()) {
+BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()), soft_mm_(list.soft_mm) {
   cell_mm_ = cell_width(list);
   count_ = std::max(1, int(std::ceil(total_ / cell_mm_)));
   std::vector<int> present;
@@ -247,7 +248,7 @@ template <class Real>
 void BandTable::filter(const Steel& steel, const std::vector<Record<Real>>& cells, const std::vector<Real>& halves, const float* s, const float* a,
                        const float* b, int n, float* out) const {
   // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
-  const Frame<Real> frame{Real(1 / cell_mm_), Real(cell_mm_), Real(count_ - 1), Real(1e-4 * mean_band_), Real(steel.mean)};
+  const Frame<Real> frame{Real(1 / cell_mm_), Real(cell_mm_), Real(count_ - 1), Real(1e-4 * mean_band_), Real(steel.mean), Real(1.5 * soft_mm_ * soft_mm_)};
   filter_row(cells.data(), halves.data(), frame, s, a, b, n, out);
 }
 

@@ -84,6 +84,14 @@ void append_bar(BandList& list, const BilletPlan& plan, const StackEntry& entry,
   append_band(list, piece.thickness, -int(list.insets.size()));
 }
 
+/// Seams of an earlier flat bar have been through its heats already: the mean of the squares over all seams of the pile.
+double soft_as_laid(const BandList& list, const std::vector<Length>& pieces) {
+  double sum = 0;
+  for (const Length& piece : pieces)
+    if (piece.bar && piece.bar->flat_layers()) sum += (piece.bar->bands.size() - 1) * std::pow(piece.bar->bands.soft_mm * piece.through, 2);
+  return std::sqrt(sum / std::max(1, list.size() - 1));
+}
+
 void note_trim(Pile& pile, const StackEntry& entry, double length, double width) {
   const double over_length = length - pile.bar.length_mm, over_width = width - pile.bar.width_mm;
   std::string what;
@@ -125,6 +133,7 @@ Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_fa
     append_band(list, entry.thickness_mm.value_or(1), steel_index(recipe, entry.name));
     ++list.nominal;
   }
+  list.soft_mm = soft_as_laid(list, pieces);
   pile.bar.thickness_mm = list.total();
   pile.bar.volume_mm3 = pile.bar.length_mm * pile.bar.width_mm * pile.bar.thickness_mm;
   pile.bar.bottom = std::make_shared<const Relief>(Relief::flat(-list.total() / 2));

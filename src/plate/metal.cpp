@@ -7,6 +7,7 @@
 
 #include "coverage/rim.hpp"
 #include "etchcast/output.hpp"
+#include "plate/eaten.hpp"
 #include "plate/plate.hpp"
 
 namespace etchcast {
@@ -74,7 +75,8 @@ void place_field(Field& field, const View& view, const Tile& tile, double px_per
 
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
   const int steels = int(recipe.steels.size());
-  const Sampler sampler(*panel.bar, steels);
+  const Bar as_etched = eaten(*panel.bar, *panel.view, recipe.steels, recipe.etch);
+  const Sampler sampler(as_etched, steels);
   const std::vector<Tile> tiles = tiles_of(panel_columns(panel, image.px_per_mm), panel_rows(panel, image.px_per_mm));
   double sample = 0, shading = 0, compose = 0;
   long long pixels = 0, divided = 0, asked = 0;
