@@ -8,8 +8,10 @@
 namespace etchcast::metal {
 
 /// Points of the metal: `columns` + 1 along by `lines` + 1 through, those along a line before the next line. They start
-/// on lines of even shares of the height, evenly along; line 0 and the last are the faces. They may be laid anew along their line.
+/// on lines of even shares of the height, evenly along; line 0 and the last are the faces. They may be laid anew along their
+/// line, but for the first and last, which stand on the mirrors or, where there are none, are the same metal a repeat on.
 struct Markers {
+  bool mirrored = true;
   int columns = 0, lines = 0;
   std::vector<double> x, z;
   int at(int column, int line) const { return line * (columns + 1) + column; }
@@ -19,6 +21,7 @@ struct Marched {
   Markers markers;
   double half_before = 0, half_after = 0;
   double touch_bottom = 0, touch_top = 0;  ///< share of each face that lies on its die at the end
+  double steepest = 0;                     ///< slope of a free wall, at any moment
   int iterations = 0;                      ///< equations solved
 };
 
@@ -26,15 +29,17 @@ struct Marched {
 ///   Errors  Error(Fault::recipe): dies too deep, dies that fill, flow not found.
 Marched march(const Problem& problem, const Fineness& fineness, double half_before);
 
-/// Height at `x` of a line of the markers, by cubics through its points, level at both mirrors.
+/// Height at `x` of a line of the markers, by cubics through its points, level at both mirrors or repeating.
 class LineHeights {
  public:
   LineHeights(const Markers& markers, int line);
   double operator()(double x) const;
+  double slope(int point) const { return slopes_[size_t(point)]; }
 
  private:
   const double *x_, *z_;
   int count_;
+  bool mirrored_;
   std::vector<double> slopes_;
 };
 

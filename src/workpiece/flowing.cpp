@@ -20,7 +20,7 @@ metal::Tool tool_of(const RidgeDies& d, bool works, bool far, double thickness) 
   metal::Tool tool;
   if (!works) return tool;  // the anvil
   tool.kind = d.profile.kind == Profile::Kind::sine ? metal::Tool::Kind::form : metal::Tool::Kind::ridge;
-  tool.far = far;
+  tool.crest = far ? 1 : 0;
   tool.depth = d.depth_mm / thickness;
   tool.rise = [profile = d.profile, thickness](double r) { return profile.rise(r * thickness) / thickness; };
   return tool;
