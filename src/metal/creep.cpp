@@ -36,13 +36,16 @@ void Creep::number_cells() {
   for (int cell = 0; cell < mesh_.x.cells(); ++cell)
     for (int layer = 0; layer < mesh_.s.cells(); ++layer)
       for (int a = 0; a < 16; ++a) numbers_.push_back(mesh_.index(mesh_.x.index(cell, a % 4), layer + a / 4));
-  for (int cell = 0; cell < int(numbers_.size() / 16); ++cell)
+  for (int cell = 0; cell < int(numbers_.size() / 16); ++cell) {
+    first_twice_.push_back(int(twice_.size()));
     for (int i = 0; i < 16; ++i)
       for (int j = 0; j <= i; ++j) {
         const int a = numbers_[size_t(16 * cell + i)], b = numbers_[size_t(16 * cell + j)];
         places_.push_back(equations_.place(std::max(a, b), std::min(a, b)));
-        if (a == b && i != j) twice_.push_back({cell, 16 * i + j, places_.back()});
+        if (a == b && i != j) twice_.push_back({16 * i + j, places_.back()});
       }
+  }
+  first_twice_.push_back(int(twice_.size()));
 }
 
 void Creep::set_shape(const Shape& shape) {
@@ -138,9 +141,8 @@ void Creep::gather_cell(size_t cell, bool secant) {
   const size_t* place = places_.data() + 136 * cell;
   for (int i = 0; i < 16; ++i)
     for (int j = 0; j <= i; ++j) equations_.at(*place++) += matrix[16 * i + j];
-  if (!mesh_.x.mirrored() || (cell >= size_t(mesh_.s.cells()) && cell + mesh_.s.cells() < numbers_.size() / 16)) return;
-  for (const Twice& t : twice_)
-    if (size_t(t.cell) == cell) equations_.at(t.place) += matrix[t.entry];
+  for (int i = first_twice_[cell]; i < first_twice_[cell + 1]; ++i)
+    equations_.at(twice_[size_t(i)].place) += matrix[twice_[size_t(i)].entry];
 }
 
 /// Without mirrors two motions are nobody's: a constant stream function moves nothing, and between sliding platens the

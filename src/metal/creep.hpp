@@ -123,11 +123,12 @@ class Creep {
   /// Where the lower half of a cell's matrix goes in the band, 136 places a cell; and what goes there twice, since a mirror
   /// folds two functions onto one unknown.
   struct Twice {
-    int cell, entry;
+    int entry;
     std::size_t place;
   };
   std::vector<std::size_t> places_;
   std::vector<Twice> twice_;
+  std::vector<int> first_twice_;  ///< of each cell
   int iterations_ = 0;
 };
 

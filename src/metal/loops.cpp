@@ -37,20 +37,30 @@ ETCHCAST_CLONES void powers(const double* rates, double exponent, double* result
   }
 }
 
-ETCHCAST_CLONES void cell_matrix(const double* a, const double* b, const double* tangent, double* matrix) {
-  for (int i = 0; i < 256; ++i) matrix[i] = 0;
-  for (int point = 0; point < kPoints; ++point, a += 16, b += 16, tangent += 3) {
-    for (int i = 0; i < 8; ++i) {
-      const double ta = tangent[0] * a[i] + tangent[1] * b[i], tb = tangent[1] * a[i] + tangent[2] * b[i];
-      double* row = matrix + 16 * i;
-      for (int j = 0; j < 8; ++j) row[j] += ta * a[j] + tb * b[j];
-    }
-    for (int i = 8; i < 16; ++i) {
-      const double ta = tangent[0] * a[i] + tangent[1] * b[i], tb = tangent[1] * a[i] + tangent[2] * b[i];
-      double* row = matrix + 16 * i;
-      for (int j = 0; j < 16; ++j) row[j] += ta * a[j] + tb * b[j];
-    }
+namespace {
+
+/// Sum over four points of ta a' + tb b', row by row: each entry is summed up in a register.
+template <int kFrom, int kTo, int kWide>
+inline void rows_of_matrix(const double* a, const double* b, const double* ta, const double* tb, double* matrix) {
+  for (int i = kFrom; i < kTo; ++i) {
+    const double s0 = ta[i], s1 = ta[i + 16], s2 = ta[i + 32], s3 = ta[i + 48];
+    const double t0 = tb[i], t1 = tb[i + 16], t2 = tb[i + 32], t3 = tb[i + 48];
+    double* row = matrix + 16 * i;
+    for (int j = 0; j < kWide; ++j)
+      row[j] = (s0 * a[j] + t0 * b[j]) + (s1 * a[j + 16] + t1 * b[j + 16]) + (s2 * a[j + 32] + t2 * b[j + 32]) +
+               (s3 * a[j + 48] + t3 * b[j + 48]);
   }
+}
+
+}  // namespace
+
+ETCHCAST_CLONES void cell_matrix(const double* a, const double* b, const double* tangent, double* matrix) {
+  double ta[16 * kPoints], tb[16 * kPoints];
+  for (int point = 0; point < kPoints; ++point, tangent += 3)
+    for (int i = 16 * point; i < 16 * point + 16; ++i)
+      ta[i] = tangent[0] * a[i] + tangent[1] * b[i], tb[i] = tangent[1] * a[i] + tangent[2] * b[i];
+  rows_of_matrix<0, 8, 8>(a, b, ta, tb, matrix);
+  rows_of_matrix<8, 16, 16>(a, b, ta, tb, matrix);
 }
 
 ETCHCAST_CLONES void cell_vectors(const double* a, const double* b, const double* factors, double* gradient,
