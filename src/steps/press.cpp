@@ -23,6 +23,10 @@ constexpr Parameter kParameters[] = {
     {"phase", Unit::share, -10, 10, "0 %", false, "", "Place of the first top crest from the heel end, as a share of the spacing."},
     {"angle", Unit::angle, -1.5708, 1.5708, "0 deg", false, "",
      "0 for ridges straight across; positive turns them counter-clockwise on the top face."},
+    {"from", Unit::length, 0, 10000, "", false, "",
+     "Where the dies begin, from the heel end along the pressed bar; the nearest place midway between ridges, or a ridge where "
+     "staggered, is taken. Default: the whole bar."},
+    {"to", Unit::length, 0, 10000, "", false, "", "Where the dies end, likewise."},
     {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not, and the humps rise."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
      "How the metal is taken to move: as hot steel flows under the die, or by plane sections."},
@@ -33,6 +37,8 @@ constexpr Parameter kParameters[] = {
 constexpr Example kExamples[] = {
     {R"({ do = "press", die = "round", spacing = "12.7 mm", depth = "1.5 mm", sides = "offset" })", "a ladder"},
     {R"({ do = "press", die = "sine", spacing = "10 mm", depth = "1 mm", sides = "top" })", "one wavy face"},
+    {R"({ do = "press", spacing = "12 mm", depth = "1.2 mm", angle = "15 deg", from = "40 mm", to = "90 mm" })",
+     "short dies: the rest of the bar stays as it is"},
 };
 
 Profile profile_of(const Arguments& a, double spacing, double depth) {
@@ -57,11 +63,13 @@ double depth_of(const Arguments& a, const Workpiece& w, bool both) {
   return depth;
 }
 
+/// Thicknesses between ridges above which plane sections are the limit, and the metal's flow says the same.
+constexpr double kLongWave = 12;
+
 /// Whether the metal's flow can be followed here; tells if not.
 bool flow_known(Workpiece& w, const RidgeDies& dies) {
-  // Ridges much wider apart than the bar is thick: plane sections are the limit, and the metal's flow says the same.
   const auto pattern = ridges_joined(w, dies);
-  if ((pattern ? pattern->repeat.spacing_mm : dies.spacing_mm) > 12 * w.thickness()) {
+  if ((pattern ? pattern->repeat.spacing_mm : dies.spacing_mm) > kLongWave * w.thickness()) {
     w.note("ridges over 12 thicknesses apart: followed by plane sections");
     return false;
   }
@@ -70,6 +78,23 @@ bool flow_known(Workpiece& w, const RidgeDies& dies) {
                                            "followed by plane sections", dies.spacing_mm, w.repeat()->spacing_mm)
                              : "pressed on faces that do not repeat; followed by plane sections";
   return false;
+}
+
+std::optional<double> place(const Arguments& a, std::string_view key) {
+  return a.has(key) ? std::optional(a.number(key)) : std::nullopt;
+}
+
+/// Dies shorter than the bar: their ends are followed by the metal's flow alone, on an even bar.
+void need_room(const Arguments& a, const Workpiece& w, const RidgeDies& dies) {
+  if (!dies.part()) return;
+  const char* key = dies.from_mm ? "from" : "to";
+  const double from = dies.from_mm.value_or(0), to = dies.to_mm.value_or(1e6);
+  if (a.word("flow") != "metal" || !w.bar().even() || dies.spacing_mm > kLongWave * w.thickness())
+    a.refuse(key, "a part of a bar is pressed by the metal's flow only, and on an even bar", "press the whole bar, or grind it flat first; ridges at most 12 thicknesses apart");
+  if (dies.held) a.refuse(key, "a bar pressed over a part of its length cannot be held to it", "leave ends = \"held\" out");
+  if (std::abs(dies.angle_rad) > 1.1) a.refuse(key, "ridges along the bar have no beginning and end on it", "turn them to less than 63 deg");
+  if (to - from < 1.5 * dies.spacing_mm || from > w.length() - dies.spacing_mm)
+    a.refuse(key, fmt::format("a ridge and a half of {:.1f} mm must find room between 'from' and 'to' on the bar", dies.spacing_mm));
 }
 
 void apply(const Arguments& a, Workpiece& w) {
@@ -93,7 +118,8 @@ void apply(const Arguments& a, Workpiece& w) {
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
   const bool held = a.word("ends") == "held";
   const RidgeDies dies{profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
-                       sides == "offset", held, a.number("sensitivity"), a.number("friction")};
+                       sides == "offset", held, a.number("sensitivity"), a.number("friction"), place(a, "from"), place(a, "to")};
+  need_room(a, w, dies);
   if (a.word("flow") == "metal" && flow_known(w, dies)) return press_by_flow(w, dies, a, key);
   const bool even = w.bar().even();
   press_faces(w, tools, held, a, key);
