@@ -3,9 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numbers>
+#include <string_view>
 
 #include "tape/map.hpp"
+#include "tape/wander.hpp"
 
 namespace etchcast {
 namespace {
@@ -59,6 +62,27 @@ double Wave::swing(double sigma, bool plane) const {
     least = std::min(least, z), most = std::max(most, z);
   }
   return most - least;
+}
+
+DrawnWave::DrawnWave(const Bar& even, const Bar& pressed, double from, double to)
+    : even_(even), pressed_(pressed), from_(from), to_(to) {
+  for (int i = 0; i < kLanes; ++i) {
+    const double x = from + (to - from) * (i + 0.5) / kLanes;
+    mean_ += (pressed.top_at(x, 0) - pressed.bottom_at(x, 0)) / kLanes;
+  }
+}
+
+double DrawnWave::operator()(double z) const {
+  auto batch = std::make_unique<Batch<double>>();
+  *batch = {};
+  for (int i = 0; i < kLanes; ++i) {
+    const double x = from_ + (to_ - from_) * i / kLanes;
+    batch->x[i] = x, batch->z[i] = std::clamp(z, pressed_.bottom_at(x, 0), pressed_.top_at(x, 0));
+  }
+  for (size_t i = pressed_.maps.size(); i-- > even_.maps.size();)
+    if (std::string_view(pressed_.maps[i]->name()) != WanderMotion::kName) pressed_.maps[i]->before_from_after(*batch);
+  const auto [low, high] = std::minmax_element(batch->z, batch->z + kLanes);
+  return (*high - *low) * mean_ / even_.thickness_mm;
 }
 
 std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point) {

@@ -39,6 +39,20 @@ class Wave {
   std::vector<std::complex<double>> upper_, lower_;
 };
 
+/// Crest to trough of the layers at height z of a pressed bar, in mm of that bar, as the bar's own maps have it since it was
+/// even. Looked for between two places of the middle line.
+class DrawnWave {
+ public:
+  DrawnWave(const Bar& even, const Bar& pressed, double from, double to);
+  double operator()(double z) const;
+  /// Mean height between the faces.
+  double mean_height() const { return mean_; }
+
+ private:
+  const Bar &even_, &pressed_;
+  double from_, to_, mean_ = 0;
+};
+
 /// Where the metal at a point of `last` lay when the bar was `then`, an earlier moment of the same billet; nothing if a
 /// later press has redrawn that moment.
 std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point);

@@ -72,7 +72,7 @@ Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
   for (int k = 0; k <= fine.lines && !p.mirrored; ++k)
     origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
-  flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top, flow.steepest = m.steepest;
+  flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top;
   flow.table = one_to_one(before, after, fine, heights, origins);
   return flow;
 }

@@ -1,5 +1,7 @@
 // press: ridge dies closed on the bar.
 #include <cmath>
+#include <optional>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -97,6 +99,20 @@ void need_room(const Arguments& a, const Workpiece& w, const RidgeDies& dies) {
     a.refuse(key, fmt::format("a ridge and a half of {:.1f} mm must find room between 'from' and 'to' on the bar", dies.spacing_mm));
 }
 
+/// Metal that stands higher over the crests than the die's ridges do has come to their root.
+void watch_roots(const Arguments& a, Workpiece& w, const RidgeDies& dies) {
+  if (!a.has("ridge")) return;
+  const double ridge = a.number("ridge"), inch = 25.4;
+  for (const auto& [works, face, name] : {std::tuple{dies.top, w.bar().top.get(), "upper"}, {dies.bottom, w.bar().bottom.get(), "lower"}}) {
+    const double stands = face->highest() - face->lowest();
+    if (!works || stands <= ridge) continue;
+    w.warn(a.call().place, fmt::format("metal reaches the root of the {} die: it stands {:.2f} mm ({:.3f} in) over the crests, with ridges "
+                                       "{:.2f} mm ({:.3f} in) high. From there the whole face is squeezed, which is not followed: press "
+                                       "less deep, or cut the die deeper",
+                                       name, stands, stands / inch, ridge, ridge / inch));
+  }
+}
+
 void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().section == Section::round) w.need_even(a);
   w.heat(a, false, 1);
@@ -112,18 +128,20 @@ void apply(const Arguments& a, Workpiece& w) {
   if (sides != "bottom") tools.top = ridges(profile, spacing, a.number("phase"), a.number("angle"), depth);
   if (sides != "top") tools.bottom = ridges(profile, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);
   const double root = profile.rise(spacing / 2);
-  if (a.has("ridge") && depth > a.number("ridge"))
-    w.note(fmt::format("metal reaches the root of the die: {:.2f} mm deep with ridges {:.2f} mm high", depth, a.number("ridge")));
   if (profile.kind != Profile::Kind::sine && root < depth)
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
   const bool held = a.word("ends") == "held";
   const RidgeDies dies{profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
                        sides == "offset", held, a.number("sensitivity"), a.number("friction"), place(a, "from"), place(a, "to")};
   need_room(a, w, dies);
-  if (a.word("flow") == "metal" && flow_known(w, dies)) return press_by_flow(w, dies, a, key);
-  const bool even = w.bar().even();
-  press_faces(w, tools, held, a, key);
-  if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
+  if (a.word("flow") == "metal" && flow_known(w, dies)) {
+    press_by_flow(w, dies, a, key);
+  } else {
+    const bool even = w.bar().even();
+    press_faces(w, tools, held, a, key);
+    if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
+  }
+  watch_roots(a, w, dies);
 }
 
 }  // namespace
