@@ -77,7 +77,7 @@ TEST_CASE("check: rungs lie on the blade as later steps have turned and stretche
   CHECK(swing > 0.2);
   CHECK(worst < 0.01 * swing);
   const std::string wide = press("spacing = \"30 mm\", depth = \"1.5 mm\", angle = \"30 deg\"") +
-                           "{ do = \"grind\", thickness = \"7 mm\" }, { do = \"draw\", thickness = \"3.5 mm\", width = \"40 mm\" },";
+                           "{ do = \"grind\", thickness = \"5 mm\" }, { do = \"draw\", thickness = \"2.5 mm\", width = \"40 mm\" },";
   CHECK(find(checked(exact_recipe(kFine, wide)), "at 49 deg (pressed 30.0 mm apart at 30 deg)"));
 }
 
