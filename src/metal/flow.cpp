@@ -94,10 +94,11 @@ Fineness fineness_for(const Problem& p) {
   Fineness f;
   // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
   const bool uneven = p.bottom_before || p.top_before;
+  const bool both = p.bottom.kind == Tool::Kind::ridge && p.top.kind == Tool::Kind::ridge;
   const double halves = 2 * p.extent() / std::min({p.bottom.pitch, p.top.pitch, p.pitch_before});
-  f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), int((uneven ? 28 : 20) * std::sqrt(halves)),
+  f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), std::min(int((uneven || both ? 28 : 20) * halves), 112),
                        int(std::min(48 * halves, 120.0)));
-  f.through = p.half_repeat < 0.2 ? 16 : 12;
+  f.through = p.half_repeat < 0.2 ? 16 : p.half_repeat < 0.4 ? 12 : 10;
   f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
   f.columns = std::clamp(3 * f.along, 64, int(std::min(128 * halves, 384.0)));
   return f;

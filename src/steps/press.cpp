@@ -153,7 +153,9 @@ extern const Step press{
     "The flow of the hot metal is solved for one repeat of the pattern (slow flow of a rate-sensitive plastic, with contact; "
     "docs/model.md) and kept for the next time: under ridges set close on a thick bar the skin follows the die and the core "
     "hardly moves. `flow = \"plane\"` takes plane sections instead: each layer keeps its share of the thickness, the limit of "
-    "long waves under sliding dies. A press on an uneven bar is always followed by plane sections. Ground flat afterwards, skin "
+    "long waves under sliding dies. On a bar that is uneven already the flow is solved where the old pattern and the ridges have a "
+    "repeat in common (n old spacings are m new ones, up to four, on either face and at any phase): the ridges then fall in with "
+    "the pattern. Where they have none, plane sections stand in, and the step is marked rough. Ground flat afterwards, skin "
     "layers show in the grooves and the humps are cut through.",
     apply};
 }  // namespace steps
