@@ -171,13 +171,18 @@ bool worked_on(const BilletStory& story, size_t step) {
   return false;
 }
 
-/// Where along the bar the wave is looked at: some repeats about the middle of what was pressed.
+/// Middle of what was pressed, mm along the bar.
+double middle_of(const Bar& pressed, const Arguments& a) {
+  const double from = a.has("from") ? a.number("from") : 0, to = a.has("to") ? std::min(a.number("to"), pressed.length_mm) : pressed.length_mm;
+  return (from + to) / 2;
+}
+
+/// The wave over some repeats about there.
 DrawnWave drawn_wave(const BilletStory& story, size_t step, const Arguments& a, double spacing) {
   const Bar& pressed = *story.bars[step];
   const size_t even = even_before(story, step);
-  const double from = a.has("from") ? a.number("from") : 0, to = a.has("to") ? a.number("to") : pressed.length_mm;
   const double along = spacing / std::max(0.2, std::cos(a.number("angle"))) * (even + 1 == step ? 1 : 4);
-  const double left = std::clamp((from + to) / 2, 0.0, std::max(0.0, pressed.length_mm - along));
+  const double left = std::clamp(middle_of(pressed, a), 0.0, std::max(0.0, pressed.length_mm - along));
   return DrawnWave(*story.bars[even], pressed, left, std::min(pressed.length_mm, left + along));
 }
 
@@ -191,7 +196,7 @@ void check_press(const Scene& scene, size_t billet, size_t step, Findings& findi
   Pressing p{story.rows[step],
              arguments,
              spacing,
-             Wave(*story.bars[step - 1], pressed, spacing, arguments.number("angle")),
+             Wave(*story.bars[step - 1], pressed, spacing, arguments.number("angle"), middle_of(pressed, arguments)),
              layer_at(story, step),
              {},
              {},

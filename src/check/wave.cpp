@@ -27,7 +27,7 @@ double layer_share(double kh, double sigma) {
   return ((1 + kh / std::tanh(kh)) * std::sinh(kz) - kz * std::cosh(kz)) / std::sinh(kh);
 }
 
-Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad)
+Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad, double middle)
     : before_(before.thickness_mm),
       // The wave is short at first and long at last; with the wavelength of the pressed bar and the thickness before,
       // kH is the geometric mean of both.
@@ -36,7 +36,7 @@ Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_r
       lower_(kHarmonics) {
   for (int i = 0; i < kSamples; ++i) {
     const double turn = double(i) / kSamples, u = (turn - 0.5) * spacing;
-    const double x = pressed.length_mm / 2 + u * std::cos(angle_rad), y = u * std::sin(angle_rad);
+    const double x = middle + u * std::cos(angle_rad), y = u * std::sin(angle_rad);
     const double top = pressed.top_at(x, y), bottom = pressed.bottom_at(x, y);
     top_ += top / kSamples, bottom_ += bottom / kSamples;
     for (int n = 1; n <= kHarmonics; ++n) {

@@ -22,8 +22,8 @@ double half_space_share(double kd);
 /// The ripple of both faces of a pressed bar over one spacing, as harmonics, mm.
 class Wave {
  public:
-  /// `before` is the bar as it came to the press, `pressed` as it left.
-  Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad);
+  /// `before` is the bar as it came to the press, `pressed` as it left; looked at about x = `middle`.
+  Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad, double middle);
   /// Crest to trough of the layer at height sigma (0 lower face, 1 upper), by slow flow and by plane sections.
   double flowing(double sigma) const { return swing(sigma, false); }
   double plane(double sigma) const { return swing(sigma, true); }

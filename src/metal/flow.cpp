@@ -109,6 +109,7 @@ Flow solve(const Problem& problem, const Fineness& fineness) {
   try {
     return solve_once(problem, fineness);
   } catch (const NotFound&) {  // deep and sharp ridges ask for more
+    if (fineness.along > 60) throw;  // already fine; more would take a minute
     Fineness finer = fineness;
     finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
     return solve_once(problem, finer);

@@ -24,7 +24,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.word("flow") == "metal" && w.repeat()) {
     if (thickness >= w.bar().top->highest() - w.bar().bottom->lowest())
       a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
-    return flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a);
+    if (flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a)) return;
   }
   forge_flat(w, thickness, a);
 }

@@ -134,9 +134,7 @@ void apply(const Arguments& a, Workpiece& w) {
   const RidgeDies dies{profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
                        sides == "offset", held, a.number("sensitivity"), a.number("friction"), place(a, "from"), place(a, "to")};
   need_room(a, w, dies);
-  if (a.word("flow") == "metal" && flow_known(w, dies)) {
-    press_by_flow(w, dies, a, key);
-  } else {
+  if (a.word("flow") != "metal" || !flow_known(w, dies) || !press_by_flow(w, dies, a, key)) {
     const bool even = w.bar().even();
     press_faces(w, tools, held, a, key);
     if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});

@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "metal/creep.hpp"
 #include "metal/flow.hpp"
 #include "metal/rough.hpp"
 #include "tape/faded_flow.hpp"
@@ -87,11 +88,18 @@ Relief face_of(const Lie& d, const Bar& bar, double length, double thickness, co
   return Relief::ridged(d.angle_rad, low, high, 0.02, [&](double u) { return thickness * (height((u - crest) / thickness) - 0.5); });
 }
 
-metal::Flow solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
+/// Nothing if the bar is uneven and the flow is not found: several sharp ridges a repeat may ask for more than the mesh has.
+std::optional<metal::Flow> solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
   try {
     if (!w.preview()) return metal::flow_of(problem);
     w.row().rough = "a closed form stands for the metal's flow (--preview)";
     return metal::rough_flow(problem);
+  } catch (const metal::NotFound& error) {
+    if (!w.bar().even()) {
+      w.row().rough = "the metal's flow is not found on these faces; followed by plane sections";
+      return {};
+    }
+    arguments.refuse(key, error.diagnostics().front().message, error.diagnostics().front().hint);
   } catch (const Error& error) {
     const Diagnostic& d = error.diagnostics().front();
     arguments.refuse(key, d.message, d.hint);
@@ -173,7 +181,7 @@ std::optional<Joined> ridges_joined(const Workpiece& w, const RidgeDies& dies) {
   return joined(*w.repeat(), dies.spacing_mm, dies.phase, dies.angle_rad, 0.01);
 }
 
-void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
+bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
   w.lay_wander();
   const auto pattern = ridges_joined(w, dies);
   Beginning b;
@@ -187,7 +195,9 @@ void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   p.held = dies.held, p.sensitivity = dies.sensitivity, p.friction = dies.friction;
   p.top = tool_of(dies, b, dies.top, crest, spacing);
   p.bottom = tool_of(dies, b, dies.bottom, crest + (dies.top && dies.offset ? spacing / 2 : 0), spacing);
-  const metal::Flow flow = solved(w, p, arguments, key);
+  const auto found = solved(w, p, arguments, key);
+  if (!found) return false;
+  const metal::Flow& flow = *found;
   if (pattern)
     lay_flow_on_uneven(w, flow, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
   else if (dies.part())
@@ -200,20 +210,24 @@ void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   if (!dies.held)
     w.note(fmt::format("the bar grows by {:.1f} % in length; the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                        100 * (grown - 1), 100 * flow.touch_top, 100 * flow.touch_bottom));
+  return true;
 }
 
-void flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
+bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
   const Bar old = w.bar();
   const Beginning b = beginning_of(old, *w.repeat());
   metal::Problem p = problem_of(b);
   p.sensitivity = sensitivity;
   p.friction = friction;
   p.top.depth = p.bottom.depth = (old.top->highest() - old.bottom->lowest() - thickness) / 2 / b.mean_mm;
-  const metal::Flow flow = solved(w, p, arguments, "thickness");
+  const auto found = solved(w, p, arguments, "thickness");
+  if (!found) return false;
+  const metal::Flow& flow = *found;
   lay_flow_on_uneven(w, flow, b, w.repeat()->angle_rad, b.finest_mm, false);
   const double hollow = std::max(w.bar().top->highest() - w.bar().top->lowest(), w.bar().bottom->highest() - w.bar().bottom->lowest());
   if (hollow > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow: the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                                         hollow, 100 * flow.touch_top, 100 * flow.touch_bottom));
+  return true;
 }
 
 }  // namespace etchcast

@@ -24,11 +24,12 @@ struct RidgeDies {
 std::optional<Joined> ridges_joined(const Workpiece& w, const RidgeDies& dies);
 
 /// Presses the dies by the solved flow (see src/metal). The bar is even, or ridges_joined() and pressed all along.
+///   Returns false, with the row's `rough` telling so, if on an uneven bar the flow is not found; then nothing is done.
 ///   Errors  refuses at `key` with the solver's own words.
-void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key);
+bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key);
 
 /// Forges an uneven bar whose faces repeat (w.repeat()) between flat dies to `thickness`, by the solved flow. Floors that
-/// the dies do not reach stay hollow.
-void flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments);
+/// the dies do not reach stay hollow. False as above.
+bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments);
 
 }  // namespace etchcast
