@@ -216,7 +216,9 @@ void check_press(const Scene& scene, size_t billet, size_t step, Findings& findi
     p.plane.push_back(p.wave.plane(p.wave.height_of(right->z)));
     p.left.push_back(swing(left->z));
   }
-  p.rungs = rungs_at_last(story, step, spacing, arguments.number("angle"));
+  // Ridges that fell in with an earlier pattern lengthened with it.
+  const double seen = p.solved && even + 1 != step ? spacing * p.row.reduction : spacing;
+  p.rungs = rungs_at_last(story, step, seen, arguments.number("angle"));
   report_wave(p, findings);
   report_lines(p, findings);
   report_sides(p, findings);
