@@ -35,14 +35,14 @@ inline Problem pressing(const std::string& name, double repeat, double depth, bo
   if (kind == 'D' || kind == 'E') {
     p.top.kind = Tool::Kind::ridge;
     p.top.rise = round_nose(0.2 * repeat);
-    if (kind == 'E') p.bottom = p.top, p.bottom.far = true;
+    if (kind == 'E') p.bottom = p.top, p.bottom.crest = 1;
     return p;
   }
   // Volume sets the repeat after: mean height 1 - depth / 2 for one face, 1 - depth for two.
   const double after = repeat / 2 / (1 - (kind == 'A' ? 0.5 : 1) * depth);
   p.top.kind = Tool::Kind::form;
   p.top.rise = [=](double x) { return depth / 2 * (1 - std::cos(kPi * x / after)); };
-  if (kind != 'A') p.bottom = p.top, p.bottom.far = kind == 'C';
+  if (kind != 'A') p.bottom = p.top, p.bottom.crest = kind == 'C' ? 1 : 0;
   return p;
 }
 

@@ -29,7 +29,7 @@ double wave(double kh, double thickness, bool both, double friction_top, double 
   form.rise = [=](double x) { return depth / 2 * (1 - std::cos(kPi * x / half)); };
   Tool plane = form;
   plane.depth = 0, plane.rise = [](double) { return 0.0; };
-  Creep creep(along, through, 1, false);
+  Creep creep(along, through, true, 1, false);
   const Shape shape = level_bar(half, thickness, along);
   const auto level = [](double height) { return [height](double) { return height; }; };
   Die top(form, 1, level(thickness), thickness, 1), bottom(both ? form : plane, -1, level(0), 0, 1);
@@ -109,7 +109,7 @@ TEST_CASE("metal: long waves under slipping forms keep sections plane", "[metal]
 TEST_CASE("metal: symmetric dies give symmetric answers", "[metal]") {
   const Problem aligned = [] {
     Problem p = pressing("E", 1, 0.15, true, 0.3);
-    p.bottom.far = false;
+    p.bottom.crest = 0;
     return p;
   }();
   const auto a_kept = solve(aligned, fineness_for(aligned)).table;
@@ -198,7 +198,7 @@ TEST_CASE("metal: what cannot be pressed is refused in plain words", "[metal]") 
   };
   CHECK(words(pressing("D", 1, 1.1, true, 1)).find("deeper than the bar") != std::string::npos);
   Problem meeting = pressing("E", 1, 0.55, true, 1);
-  meeting.bottom.far = false;
+  meeting.bottom.crest = 0;
   CHECK(words(meeting).find("dies would meet") != std::string::npos);
   CHECK(words(pressing("E0", 1, 0.35, true, 0.2)).find("fill completely") != std::string::npos);
   CHECK(!words(pressing("E", 1000, 0.2, true, 1)).empty());

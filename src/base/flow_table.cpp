@@ -22,6 +22,16 @@ std::vector<double> through_middles(const double* values, int count) {
   return a;
 }
 
+/// The same of values that repeat. An end is felt 0.17 times as much a cell further in: twenty cells more on both sides, and
+/// it is not felt at all.
+std::vector<double> through_ring(const double* values, int count) {
+  constexpr int kMore = 20;
+  std::vector<double> longer(static_cast<size_t>(count) + 2 * kMore);
+  for (int i = 0; i < count + 2 * kMore; ++i) longer[size_t(i)] = values[(i - kMore % count + count) % count];
+  const auto a = through_middles(longer.data(), count + 2 * kMore);
+  return {a.begin() + kMore, a.begin() + kMore + count};
+}
+
 /// Coefficients c[-1..n] of the cubic spline through even values, end slopes from parabolas: those of higher order may
 /// overshoot in the skin beside a sticking die, where layers thin to half within a thirtieth of the thickness.
 std::vector<double> through_lines(const std::vector<double>& f) {
@@ -32,28 +42,66 @@ std::vector<double> through_lines(const std::vector<double>& f) {
 
 }  // namespace
 
-FlowTable::FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights)
-    : half_before_(half_before), half_after_(half_after), columns_(columns), rows_(rows), heights_(heights) {
+FlowTable::FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights,
+                     const std::vector<double>& origins)
+    : half_before_(half_before),
+      half_after_(half_after),
+      start_(origins.empty() ? 0 : -half_after),
+      mirror_(origins.empty() ? 0 : -1e9),
+      columns_(columns),
+      rows_(rows),
+      heights_(heights),
+      origins_(origins) {
   assert(int(heights.size()) == columns * rows && columns >= 5 && rows >= 5);
+  assert(origins.empty() || int(origins.size()) == rows);
   fit();
   guess();
 }
 
-/// Q_x is the line's height less its mean: a running sum of its coefficients gives those of Q.
+/// Q_x of line k is its height less its mean: a running sum of its coefficients gives those of Q.
+void FlowTable::fit_line(int k, const std::vector<double>& slopes) {
+  const int stride = columns_ + 3;
+  const double step = extent() / columns_;
+  double mean = 0;
+  for (const double v : slopes) mean += v / columns_;
+  if (k == 0) base_ = mean * half_after_;
+  double* q = exact_.data() + size_t(k + 1) * stride + 1;
+  q[0] = 0;
+  for (int i = 0; i + 1 < columns_; ++i) q[i + 1] = q[i] + step * (slopes[size_t(i)] - mean);
+  q[columns_] = 0;
+  q[-1] = mirrored() ? -q[1] : q[columns_ - 1], q[columns_ + 1] = mirrored() ? -q[columns_ - 1] : q[1];
+}
+
+/// Without mirrors each line's Q is known but for a constant. Along the metal that was at -half_before, placed at X(c):
+///   d W(X(c), c) / dc = z dX/dc - half_before,
+/// which gives the constants one after another.
+void FlowTable::place_lines() {
+  const int stride = columns_ + 3;
+  double before_x = 0, before_z = 0, wanted = 0;
+  for (int k = 0; k < rows_; ++k) {
+    double* q = exact_.data() + size_t(k + 1) * stride + 1;
+    const double c = double(k) / (rows_ - 1), x = origins_[size_t(k)], k_x = columns_ / extent();
+    const double place = (x - 2 * half_after_ * std::floor(x / (2 * half_after_) + 0.5) - start_) * k_x;
+    const int cell = std::min(int(place), columns_ - 1);
+    const SplineWeights<double> s(place - cell);
+    double value = 0, slope = 0;
+    for (int a = 0; a < 4; ++a) value += s.w[a] * q[cell - 1 + a], slope += s.d[a] * q[cell - 1 + a] * k_x;
+    const double level = (half_before_ * c + base_) / half_after_, z = level + slope;
+    if (k > 0) wanted += (z + before_z) / 2 * (x - before_x) - half_before_ / (rows_ - 1);
+    before_x = x, before_z = z;
+    const double constant = wanted - x * level - value;
+    for (int i = -1; i <= columns_ + 1; ++i) q[i] += constant;
+  }
+}
+
 void FlowTable::fit() {
   const int stride = columns_ + 3;
-  const double step = half_after_ / columns_;
   exact_.assign(size_t(stride) * (rows_ + 2), 0);
   for (int k = 0; k < rows_; ++k) {
-    const auto a = through_middles(heights_.data() + size_t(k) * columns_, columns_);
-    double mean = 0;
-    for (const double v : a) mean += v / columns_;
-    if (k == 0) base_ = mean * half_after_;
-    double* q = exact_.data() + size_t(k + 1) * stride + 1;
-    for (int i = 0; i + 1 < columns_; ++i) q[i + 1] = q[i] + step * (a[size_t(i)] - mean);
-    q[columns_] = 0;
-    q[-1] = -q[1], q[columns_ + 1] = -q[columns_ - 1];
+    const double* line = heights_.data() + size_t(k) * columns_;
+    fit_line(k, mirrored() ? through_middles(line, columns_) : through_ring(line, columns_));
   }
+  if (!mirrored()) place_lines();
   std::vector<double> line(static_cast<size_t>(rows_));
   for (int i = 0; i < stride; ++i) {
     for (int k = 0; k < rows_; ++k) line[size_t(k)] = exact_[size_t(k + 1) * stride + i];
@@ -68,7 +116,7 @@ void FlowTable::guess() {
   low_ = *low, high_ = *high;
   guesses_.resize(size_t(cells_ + 1) * (cells_ + 1));
   for (int i = 0; i <= cells_; ++i) {
-    const double x = half_after_ * i / cells_;
+    const double x = start_ + extent() * i / cells_;
     double c = 0;
     for (int j = 0; j <= cells_; ++j) {
       const double z = low_ + (high_ - low_) * j / cells_;
@@ -89,7 +137,7 @@ double FlowTable::thinnest() const {
   double least = 1e9;
   for (int k = 0; k <= 4 * (rows_ - 1); ++k)
     for (int i = 0; i <= 4 * columns_; ++i)
-      least = std::min(least, jet(half_after_ * i / (4.0 * columns_), k / (4.0 * (rows_ - 1))).xc);
+      least = std::min(least, jet(start_ + extent() * i / (4.0 * columns_), k / (4.0 * (rows_ - 1))).xc);
   return least;
 }
 

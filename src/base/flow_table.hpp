@@ -8,8 +8,9 @@
 /// Since dx0/dx at fixed c equals dz/dc at fixed x (both W_xc), the map (x, z) -> (x0, c) has |det J| = 1 for every
 /// smooth W (a canonical transformation; Goldstein, Classical Mechanics, ch. 9). All lengths in units of the thickness
 /// before.
-///   W = x / half_after * (half_before * c + base) + Q(x, c),   Q odd about both mirrors x = 0 and x = half_after,
-/// with Q a cubic B-spline, so that W is twice continuously differentiable.
+///   W = x / half_after * (half_before * c + base) + Q(x, c),
+/// with Q a cubic B-spline, so that W is twice continuously differentiable. Q is odd about the mirrors x = 0 and
+/// x = half_after, or, where the pattern has none, repeats after 2 half_after.
 
 #include <cmath>
 #include <vector>
@@ -23,14 +24,24 @@ class FlowTable {
   FlowTable() = default;
   /// `heights[k * columns + i]`: height of line c = k / (rows - 1) at x = (i + 1/2) half_after / columns. Each line is
   /// shifted so that the volume below it is exact. `base`: mean height of line 0 is taken from the table.
-  FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights);
+  /// Without mirrors x = -half_after + (i + 1/2) 2 half_after / columns, and `origins[k]` is where the metal of line c that
+  /// was at -half_before came to lie.
+  FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights,
+            const std::vector<double>& origins = {});
 
   double half_before() const { return half_before_; }
   double half_after() const { return half_after_; }
+  bool mirrored() const { return origins_.empty(); }
+  /// Left end of what is tabled, and its length.
+  double start() const { return start_; }
+  double extent() const { return half_after_ - start_; }
   double lengthening() const { return half_after_ / half_before_; }
+  /// Mean height of the lower face.
+  double base() const { return base_ / half_after_; }
   int columns() const { return columns_; }
   int rows() const { return rows_; }
   const std::vector<double>& heights() const { return heights_; }
+  const std::vector<double>& origins() const { return origins_; }
   /// Least thickness of a layer after, as a share of before; the map is one to one if it is positive.
   double thinnest() const;
 
@@ -43,8 +54,9 @@ class FlowTable {
   Jet<Real> jet(Real x, Real c) const {
     const Real half = Real(half_after_);
     const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
-    const Real folded = x - 2 * half * turns, side = folded < 0 ? Real(-1) : Real(1);
-    const Real fx = side * folded * Real(columns_ / half_after_), fc = c * Real(rows_ - 1);
+    const Real folded = x - 2 * half * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
+    const Real kx = Real(columns_ / extent());
+    const Real fx = (side * folded - Real(start_)) * kx, fc = c * Real(rows_ - 1);
     const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fc), rows_ - 1);
     const SplineWeights<Real> sx(fx - i), sc(fc - j);
     const int stride = columns_ + 3;
@@ -56,16 +68,32 @@ class FlowTable {
     sum.add(q, at + stride, sx, sc, 1);
     sum.add(q, at + 2 * stride, sx, sc, 2);
     sum.add(q, at + 3 * stride, sx, sc, 3);
-    const Real kx = Real(columns_ / half_after_), kc = Real(rows_ - 1), ratio = Real(half_before_ / half_after_);
+    const Real kc = Real(rows_ - 1), ratio = Real(half_before_ / half_after_);
     return {ratio * c + Real(base_ / half_after_) + kx * sum.x, side * kc * sum.c, side * kx * kx * sum.xx,
             ratio + kx * kc * sum.xc, side * kc * kc * sum.cc};
+  }
+  /// Third derivative of W, by x once and by c twice.
+  template <class Real>
+  Real xcc(Real x, Real c) const {
+    const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
+    const Real folded = x - Real(2 * half_after_) * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
+    const Real kx = Real(columns_ / extent()), kc = Real(rows_ - 1);
+    const Real fx = (side * folded - Real(start_)) * kx, fc = c * kc;
+    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fc), rows_ - 1);
+    const SplineWeights<Real> sx(fx - i), sc(fc - j);
+    const Real* q = data<Real>() + int(j) * (columns_ + 3) + int(i);
+    Real sum = 0;
+    for (int row = 0; row < 4; ++row, q += columns_ + 3)
+      sum += sc.e[row] * (sx.d[0] * q[0] + sx.d[1] * q[1] + sx.d[2] * q[2] + sx.d[3] * q[3]);
+    return kx * kc * kc * sum;
   }
   /// Line that passes near (x, z): bilinear, within some thousandths; a start for Newton's method.
   template <class Real>
   Real near_line(Real x, Real z) const {
     const int cells = cells_;  // a variable: with a constant GCC branches on the clamped cell and cannot vectorise
     const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
-    const Real fx = std::abs(x - Real(2 * half_after_) * turns) * Real(cells / half_after_);
+    const Real folded = x - Real(2 * half_after_) * turns;
+    const Real fx = ((folded < Real(mirror_) ? -folded : folded) - Real(start_)) * Real(cells / extent());
     const Real fz = (z - Real(low_)) * Real(cells / (high_ - low_));
     const Real i = clamp_cell(std::floor(fx), cells), j = clamp_cell(std::floor(fz), cells);
     const Real tx = fx - i, tz = fz - j;
@@ -109,10 +137,13 @@ class FlowTable {
       return exact_.data();
   }
   void fit();
+  void fit_line(int k, const std::vector<double>& slopes);
+  void place_lines();
   void guess();
-  double half_before_ = 1, half_after_ = 1, base_ = 0, low_ = 0, high_ = 1;
+  double half_before_ = 1, half_after_ = 1, start_ = 0, base_ = 0, low_ = 0, high_ = 1;
+  double mirror_ = 0;  ///< places left of it are folded; far off where nothing is mirrored
   int columns_ = 0, rows_ = 0, cells_ = 64;  ///< cells_: of the table of guesses, each way
-  std::vector<double> heights_, exact_;
+  std::vector<double> heights_, origins_, exact_;
   std::vector<float> quick_, guesses_;
 };
 

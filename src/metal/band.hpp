@@ -23,6 +23,9 @@ class BorderedBand {
     else
       border_[std::size_t(row - size_) * (size_ + 2) + column] += value;
   }
+  /// Entry (row, column) of the band, row >= column, for adding to it many times.
+  std::size_t place(int row, int column) const { return std::size_t(column) * stride_ + (row - column); }
+  double& at(std::size_t place) { return band_[place]; }
   /// Cholesky factors in place. False if the band is not positive definite.
   bool factor();
   /// In place, after factor().

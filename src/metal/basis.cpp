@@ -22,23 +22,29 @@ double cox_de_boor(const std::vector<double>& knots, int i, int degree, double t
 
 }  // namespace
 
-int OddBasis::cell(double xi) const { return std::clamp(int(xi * cells_), 0, cells_ - 1); }
+double RepeatBasis::within(double xi) const {
+  return mirrored_ ? std::clamp(xi, 0.0, 1.0) : xi - 2 * std::floor((xi + 1) / 2);
+}
 
-Four OddBasis::at(int cell, double fraction) const {
+int RepeatBasis::cell(double xi) const { return std::clamp(int(fraction(xi, 0)), 0, cells_ - 1); }
+
+Four RepeatBasis::at(int cell, double fraction) const {
   const SplineWeights<double> s(fraction);
+  const double k = 1 / width();
   Four four;
   for (int a = 0; a < 4; ++a) {
     const int j = cell - 1 + a;
-    const double sign = (j == 0 || j == cells_) ? 0 : (j < 0 || j > cells_) ? -1 : 1;
+    const double sign = !mirrored_ ? 1 : (j == 0 || j == cells_) ? 0 : (j < 0 || j > cells_) ? -1 : 1;
     four.f[a] = sign * s.w[a];
-    four.d[a] = sign * s.d[a] * cells_;
-    four.dd[a] = sign * s.e[a] * cells_ * cells_;
+    four.d[a] = sign * s.d[a] * k;
+    four.dd[a] = sign * s.e[a] * k * k;
   }
   return four;
 }
 
-int OddBasis::index(int cell, int a) const {
+int RepeatBasis::index(int cell, int a) const {
   int j = cell - 1 + a;
+  if (!mirrored_) return (j + cells_) % cells_;
   if (j < 0) j = -j;
   if (j > cells_) j = 2 * cells_ - j;
   return std::clamp(j, 1, cells_ - 1) - 1;
@@ -83,29 +89,49 @@ Four FaceBasis::at(int cell, double t) const {
   return four;
 }
 
-Face::Face(const std::vector<double>& heights) : cells_(int(heights.size())), coefficients_(heights.size() + 4) {
-  // (c[j-1] + 4 c[j] + c[j+1]) / 6 = height[j], mirrored: c[-1] = c[0], c[n] = c[n-1]. Tridiagonal, by elimination.
-  double* c = coefficients_.data() + 2;
-  std::vector<double> upper(heights.size());
-  const int n = cells_;
+namespace {
+
+/// (c[j-1] + 4 c[j] + c[j+1]) / 6 = height[j], mirrored: c[-1] = c[0], c[n] = c[n-1]. Tridiagonal, by elimination.
+std::vector<double> between_mirrors(const std::vector<double>& heights) {
+  const int n = int(heights.size());
+  std::vector<double> c(heights.size()), upper(heights.size());
   for (int j = 0; j < n; ++j) {
-    const double diagonal = (j == 0 || j == n - 1) ? 5 : 4, lower = j == 0 ? 0 : 1;
-    const double pivot = diagonal - (j == 0 ? 0 : lower * upper[j - 1]);
-    upper[j] = 1 / pivot;
-    c[j] = (6 * heights[j] - (j == 0 ? 0 : c[j - 1])) / pivot;
+    const double pivot = ((j == 0 || j == n - 1) ? 5 : 4) - (j == 0 ? 0 : upper[size_t(j) - 1]);
+    upper[size_t(j)] = 1 / pivot;
+    c[size_t(j)] = (6 * heights[size_t(j)] - (j == 0 ? 0 : c[size_t(j) - 1])) / pivot;
   }
-  for (int j = n - 2; j >= 0; --j) c[j] -= upper[j] * c[j + 1];
-  c[-1] = c[0], c[-2] = c[1], c[n] = c[n - 1], c[n + 1] = c[n - 2];
+  for (int j = n - 2; j >= 0; --j) c[size_t(j)] -= upper[size_t(j)] * c[size_t(j) + 1];
+  return c;
+}
+
+}  // namespace
+
+Face::Face(const std::vector<double>& heights, bool mirrored)
+    : cells_(int(heights.size())), mirrored_(mirrored), coefficients_(heights.size() + 4) {
+  const int n = cells_;
+  double* c = coefficients_.data() + 2;
+  if (mirrored) {
+    const auto found = between_mirrors(heights);
+    std::copy(found.begin(), found.end(), c);
+    c[-1] = c[0], c[-2] = c[1], c[n] = c[n - 1], c[n + 1] = c[n - 2];
+    return;
+  }
+  // An end is felt 0.27 times as much a cell further in: two dozen cells more on both sides, and it is not felt at all.
+  constexpr int kMore = 24;
+  std::vector<double> longer(static_cast<size_t>(n) + 2 * kMore);
+  for (int j = 0; j < n + 2 * kMore; ++j) longer[size_t(j)] = heights[size_t((j - kMore % n + n) % n)];
+  const auto found = between_mirrors(longer);
+  for (int j = -2; j < n + 2; ++j) c[j] = found[size_t(j + kMore)];
 }
 
 Face::Jet Face::jet(double xi) const {
-  const double r = xi * cells_ - 0.5;
+  const double r = mirrored_ ? xi * cells_ - 0.5 : (xi + 1) / 2 * cells_ - 0.5, scale = mirrored_ ? cells_ : 0.5 * cells_;
   const int cell = std::clamp(int(std::floor(r)), -1, cells_ - 1);
   const SplineWeights<double> s(r - cell);
   const double* c = coefficients_.data() + 2 + cell - 1;
   Jet jet{0, 0, 0};
   for (int a = 0; a < 4; ++a) jet.f += s.w[a] * c[a], jet.d += s.d[a] * c[a], jet.dd += s.e[a] * c[a];
-  jet.d *= cells_, jet.dd *= double(cells_) * cells_;
+  jet.d *= scale, jet.dd *= scale * scale;
   return jet;
 }
 

@@ -1,9 +1,9 @@
 #pragma once
-/// \file basis.hpp — cubic B-splines on half a repeat: the stream function's, and the two faces'.
+/// \file basis.hpp — cubic B-splines on a repeat: the stream function's, and the two faces'.
 ///
-/// Both ends of the half repeat are mirrors. Along it, xi = x / (half repeat) runs 0 .. 1 in even cells; the stream
-/// function is odd about both ends, faces are even. Through the thickness, sigma runs 0 .. 1 from the lower to the
-/// upper face.
+/// Along it, xi = x / (half repeat) runs in even cells: 0 .. 1 between mirrors, about which the stream function is odd and
+/// faces are even; or -1 .. 1 where there are none, both ends being the same place. Through the thickness, sigma runs
+/// 0 .. 1 from the lower to the upper face.
 
 #include <vector>
 
@@ -16,13 +16,19 @@ struct Four {
   double f[4], d[4], dd[4];
 };
 
-/// Along the repeat: `cells` even cells, cells - 1 unknown coefficients.
-class OddBasis {
+/// Along the repeat: `cells` even cells; between mirrors cells - 1 unknown coefficients, else as many as cells.
+class RepeatBasis {
  public:
-  explicit OddBasis(int cells) : cells_(cells) {}
+  RepeatBasis(int cells, bool mirrored) : cells_(cells), mirrored_(mirrored) {}
   int cells() const { return cells_; }
-  int size() const { return cells_ - 1; }
+  int size() const { return mirrored_ ? cells_ - 1 : cells_; }
+  bool mirrored() const { return mirrored_; }
+  double width() const { return (mirrored_ ? 1.0 : 2.0) / cells_; }
+  double place(int cell, double fraction) const { return (mirrored_ ? 0 : -1) + (cell + fraction) * width(); }
+  /// xi where it lies in what is solved: held inside mirrors, else turned back by whole repeats.
+  double within(double xi) const;
   int cell(double xi) const;
+  double fraction(double xi, int cell) const { return (xi - (mirrored_ ? 0 : -1)) / width() - cell; }
   /// The four functions at `fraction` of a cell; those folded back by a mirror carry its sign, those on it are zero.
   Four at(int cell, double fraction) const;
   /// Coefficient of the a-th of them.
@@ -30,6 +36,7 @@ class OddBasis {
 
  private:
   int cells_;
+  bool mirrored_;
 };
 
 /// Through the thickness: cells narrower towards the faces, where metal shears most; ends clamped, so that the last
@@ -51,11 +58,11 @@ class FaceBasis {
   std::vector<double> powers_;  ///< four cubics a cell, each by its four powers of the fraction
 };
 
-/// A face by its heights at the middles of the cells, even about both ends.
+/// A face by its heights at the middles of the cells, even about both ends or repeating.
 class Face {
  public:
   Face() = default;
-  explicit Face(const std::vector<double>& heights);
+  explicit Face(const std::vector<double>& heights, bool mirrored = true);
   struct Jet {
     double f, d, dd;  ///< per unit of xi
   };
@@ -63,6 +70,7 @@ class Face {
 
  private:
   int cells_ = 0;
+  bool mirrored_ = true;
   std::vector<double> coefficients_;
 };
 

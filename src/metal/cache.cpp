@@ -27,25 +27,25 @@ std::uint64_t hash(const std::string& text, std::uint64_t seed = 146959810393466
 
 void put(std::string& key, double value) { key += fmt::format("{:.9g} ", value + 0.0); }
 
-void put(std::string& key, const std::function<double(double)>& f, double most) {
+void put(std::string& key, const std::function<double(double)>& f, double least, double most) {
   if (!f) {
     key += "- ";
     return;
   }
-  for (int i = 0; i <= 96; ++i) put(key, f(most * i / 96));
+  for (int i = 0; i <= 96; ++i) put(key, f(least + (most - least) * i / 96));
 }
 
 std::string key_of(const Problem& p, const Fineness& f) {
   std::string key = fmt::format("version {} ", kSolverVersion);
-  for (const double v : {p.half_repeat, double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
+  for (const double v : {p.half_repeat, double(p.mirrored), double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
     put(key, v);
   for (const Tool* tool : {&p.bottom, &p.top}) {
-    key += fmt::format("tool {} {} ", int(tool->kind), int(tool->far));
-    put(key, tool->depth);
-    if (tool->kind != Tool::Kind::flat) put(key, tool->rise, 1.5 * p.half_repeat);
+    key += fmt::format("tool {} ", int(tool->kind));
+    for (const double v : {tool->crest, tool->pitch, tool->depth}) put(key, v);
+    if (tool->kind != Tool::Kind::flat) put(key, tool->rise, 0, 1.5 * p.half_repeat);
   }
-  put(key, p.bottom_before, 1);
-  put(key, p.top_before, 1);
+  put(key, p.bottom_before, p.start(), 1);
+  put(key, p.top_before, p.start(), 1);
   for (const int v : {f.along, f.through, f.steps, f.columns, f.lines}) key += fmt::format("{} ", v);
   return key;
 }
@@ -87,7 +87,7 @@ std::optional<Flow> Cache::read() const {
   std::ifstream in(file_, std::ios::binary);
   const std::string bytes((std::istreambuf_iterator<char>(in)), {});
   const std::string head = kMagic + key_ + '\n';
-  constexpr size_t kNumbers = 6, kDouble = sizeof(double);
+  constexpr size_t kNumbers = 7, kDouble = sizeof(double);
   if (bytes.size() < head.size() + (kNumbers + 1) * kDouble || bytes.compare(0, head.size(), head) != 0) return {};
   const std::string body = bytes.substr(0, bytes.size() - kDouble);
   std::uint64_t sum;
@@ -96,11 +96,12 @@ std::optional<Flow> Cache::read() const {
   std::vector<double> v((body.size() - head.size()) / kDouble);
   std::memcpy(v.data(), body.data() + head.size(), v.size() * kDouble);
   const int columns = int(v[4]), rows = int(v[5]);
-  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(columns) * rows) return {};
+  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(v[6]) + size_t(columns) * rows) return {};
   Flow flow;
   flow.touch_bottom = v[2], flow.touch_top = v[3];
-  flow.table =
-      std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, v.end()));
+  const auto middle = v.end() - std::ptrdiff_t(v[6]);
+  flow.table = std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, middle),
+                                           std::vector<double>(middle, v.end()));
   return flow;
 }
 
@@ -111,9 +112,11 @@ void Cache::write(const Flow& flow) const {
   std::string bytes = kMagic + key_ + '\n';
   const FlowTable& t = *flow.table;
   for (const double v :
-       {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows())})
+       {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows()),
+        double(t.origins().size())})
     append(bytes, v);
   for (const double v : t.heights()) append(bytes, v);
+  for (const double v : t.origins()) append(bytes, v);
   const std::uint64_t sum = hash(bytes);
   bytes.append(reinterpret_cast<const char*>(&sum), sizeof sum);
   const auto beside =

@@ -15,13 +15,13 @@ Die::Die(const Tool& tool, int sign, std::function<double(double)> before, doubl
 
 double Die::height(double x, double half, double travel) const {
   if (tool_.kind == Tool::Kind::form) {
-    const double xi = x / half, away = (tool_.far ? 1 - xi : xi) * half_after_;
+    const double xi = x / half, away = (xi - tool_.nearest(xi)) * half_after_;
     const double after = level_ - sign_ * (tool_.depth - tool_.rise(std::abs(away)));
     return before_(xi) + travel * (after - before_(xi));
   }
   const double crest = level_ - sign_ * tool_.depth * travel;
   if (tool_.kind == Tool::Kind::flat) return crest;
-  return crest + sign_ * tool_.rise(std::abs(tool_.far ? half - x : x));
+  return crest + sign_ * tool_.rise(std::abs(x - tool_.nearest(x / half) * half));
 }
 
 double Die::slope(double x, double half, double travel) const {
@@ -34,7 +34,7 @@ std::vector<double> gaps(const Mesh& mesh, const Shape& shape, const Die& die, d
   const int points = mesh.x.cells() * die.points();
   std::vector<double> gap(static_cast<size_t>(points));
   for (int j = 0; j < points; ++j) {
-    const double xi = (j + 0.5) / points;
+    const double xi = mesh.x.place(j / die.points(), (j % die.points() + 0.5) / die.points());
     const double face = (die.sign() > 0 ? shape.top : shape.bottom).jet(xi).f;
     gap[size_t(j)] = die.sign() * (die.height(xi * shape.half, shape.half, travel) - face);
   }
@@ -47,14 +47,14 @@ namespace {
 /// face's height at a fixed place rises at -T' / half: so one condition a cell for one coefficient a cell.
 Row normal_row(const Mesh& mesh, const Shape& shape, const Die& die, double travel, int point, double allowed,
                double step) {
-  const int cells = mesh.x.cells(), sign = die.sign(), j = point / die.points();
+  const int sign = die.sign(), j = point / die.points();
   const double fraction = (point % die.points() + 0.5) / die.points();
-  const double xi = (j + fraction) / cells, half = shape.half, k = 1 / half;
+  const double xi = mesh.x.place(j, fraction), half = shape.half, k = 1 / half;
   const Face::Jet face = (sign > 0 ? shape.top : shape.bottom).jet(xi);
   const bool form = die.tool().kind == Tool::Kind::form;
   Row row;
   row.kind = form ? Row::Kind::fixed : Row::Kind::limit;
-  row.weight = half / cells / die.points();
+  row.weight = half * mesh.x.width() / die.points();
   const Four b = mesh.x.at(j, fraction);
   const int last = sign > 0 ? mesh.s.size() - 1 : 0;
   for (int a = 0; a < 4; ++a) row.add(mesh.index(mesh.x.index(j, a), last), -sign * k * b.d[a]);
@@ -76,8 +76,8 @@ Row normal_row(const Mesh& mesh, const Shape& shape, const Die& die, double trav
 
 /// Slip along the face at a point of cell j: speed of the metal less the die's, along the tangent (forms: see below).
 Row slip_row(const Mesh& mesh, const Shape& shape, const Die& die, int j, double fraction, double friction) {
-  const int cells = mesh.x.cells(), sign = die.sign();
-  const double xi = (j + fraction) / cells, k = 1 / shape.half;
+  const int sign = die.sign();
+  const double xi = mesh.x.place(j, fraction), k = 1 / shape.half;
   const Face::Jet bottom = shape.bottom.jet(xi), top = shape.top.jet(xi), face = sign > 0 ? top : bottom;
   const double tilt = face.d * k, along = std::sqrt(1 + tilt * tilt), h = top.f - bottom.f;
   const Four b = mesh.x.at(j, fraction);
@@ -86,7 +86,7 @@ Row slip_row(const Mesh& mesh, const Shape& shape, const Die& die, int j, double
   Row row;
   row.kind = friction >= 1 ? Row::Kind::stick : Row::Kind::drag;
   row.drag = friction;
-  row.weight = 0.5 * along * shape.half / cells;
+  row.weight = 0.5 * along * shape.half * mesh.x.width();
   // Unit tangent (c, t). Forms move with the metal everywhere, so any direction but the normal will do: x.
   const bool form = die.tool().kind == Tool::Kind::form;
   const double c = form ? along : 1 / along, t = form ? 0 : tilt / along;

@@ -20,7 +20,7 @@ class Die {
   void set_half_after(double half_after) { half_after_ = half_after; }
   double slope(double x, double half, double travel) const;
   /// Share of the ends' speed with which the tool moves at x.
-  double carried(double xi) const { return tool_.kind == Tool::Kind::ridge ? (tool_.far ? 1 : 0) : xi; }
+  double carried(double xi) const { return tool_.kind == Tool::Kind::ridge ? tool_.nearest(xi) : xi; }
   int sign() const { return sign_; }
   /// Where a cell along is kept out of the die: once for forms, so that conditions and coefficients are as many; twice
   /// for limits, which press only where they must.

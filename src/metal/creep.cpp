@@ -4,14 +4,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/clones.hpp"
+#include "metal/loops.hpp"
 
 namespace etchcast::metal {
 
 namespace {
 
-constexpr int kPoints = 4;  // 2 x 2 Gauss points a cell: exact to the order that splines of this smoothness converge
-constexpr double kSmall = 1e-3;  // rates of shear below this share of (die speed / thickness) flow as a Newtonian
 // Stiffness of a die against being entered and, where metal sticks, against slip: of stresses, 1 to 10 in short repeats
 // and growing as half^2 and half in long ones, it gives way by 1e-4 of its speed, or 1e-3.
 double wall(double half) { return 1e5 * (1 + half * half); }
@@ -20,33 +18,34 @@ constexpr double kSettled =
     1e-4;  // square of the relative change that ends the iteration: the last step leaves its square
 constexpr int kMostRounds = 60;
 
-double power(double square, double exponent) { return std::pow(square + kSmall * kSmall, exponent); }
-
 }  // namespace
 
-/// Adds, for each of four points, t11 a a' + t12 (a b' + b a') + t22 b b' to the 16 x 16 matrix; a, b: 2 e_xx and 2
-/// e_xz of the 16 functions.
-ETCHCAST_CLONES void cell_matrix(const double* a, const double* b, const double* tangent, double* matrix) {
-  for (int i = 0; i < 256; ++i) matrix[i] = 0;
-  for (int point = 0; point < kPoints; ++point, a += 16, b += 16, tangent += 3)
-    for (int i = 0; i < 16; ++i) {
-      const double ta = tangent[0] * a[i] + tangent[1] * b[i], tb = tangent[1] * a[i] + tangent[2] * b[i];
-      double* row = matrix + 16 * i;
-      for (int j = 0; j < 16; ++j) row[j] += ta * a[j] + tb * b[j];
-    }
-}
-
-Creep::Creep(int along, int through, double sensitivity, bool held)
-    : mesh_(along, through),
+Creep::Creep(int along, int through, bool mirrored, double sensitivity, bool held)
+    : mesh_(along, through, mirrored),
       sensitivity_(sensitivity),
       held_(held),
       equations_(mesh_.size(), mesh_.half_width()),
       v_(size_t(mesh_.size()) + 2, 0.0) {
   const size_t points = size_t(along) * through * kPoints;
   stretching_.resize(points * 16), shearing_.resize(points * 16), area_.resize(points);
-  for (int cell = 0; cell < along; ++cell)
-    for (int layer = 0; layer < through; ++layer)
+  viscosity_.resize(points), trial_.resize(points);
+  number_cells();
+}
+
+void Creep::number_cells() {
+  for (int cell = 0; cell < mesh_.x.cells(); ++cell)
+    for (int layer = 0; layer < mesh_.s.cells(); ++layer)
       for (int a = 0; a < 16; ++a) numbers_.push_back(mesh_.index(mesh_.x.index(cell, a % 4), layer + a / 4));
+  for (int cell = 0; cell < int(numbers_.size() / 16); ++cell) {
+    first_twice_.push_back(int(twice_.size()));
+    for (int i = 0; i < 16; ++i)
+      for (int j = 0; j <= i; ++j) {
+        const int a = numbers_[size_t(16 * cell + i)], b = numbers_[size_t(16 * cell + j)];
+        places_.push_back(equations_.place(std::max(a, b), std::min(a, b)));
+        if (a == b && i != j) twice_.push_back({16 * i + j, places_.back()});
+      }
+  }
+  first_twice_.push_back(int(twice_.size()));
 }
 
 void Creep::set_shape(const Shape& shape) {
@@ -60,7 +59,7 @@ void Creep::set_shape(const Shape& shape) {
 void Creep::place_point(int cell, int layer, int point) {
   const double offset = 0.5 / std::sqrt(3.0);
   const double tx = 0.5 + (point & 1 ? offset : -offset), ts = 0.5 + (point & 2 ? offset : -offset);
-  const double xi = (cell + tx) / mesh_.x.cells(), sigma = mesh_.s.start(layer) + ts * mesh_.s.width(layer);
+  const double xi = mesh_.x.place(cell, tx), sigma = mesh_.s.start(layer) + ts * mesh_.s.width(layer);
   const double k = 1 / shape_.half;
   const Face::Jet b = shape_.bottom.jet(xi), t = shape_.top.jet(xi);
   const double h = t.f - b.f, hx = (t.d - b.d) * k, hxx = (t.dd - b.dd) * k * k;
@@ -78,7 +77,7 @@ void Creep::place_point(int cell, int layer, int point) {
       shearing[4 * r + c] = shear0 * x.f[c] + shear1 * x.d[c] + shear2 * x.dd[c];
     }
   }
-  area_[number] = 0.25 * mesh_.s.width(layer) * h * shape_.half / mesh_.x.cells();
+  area_[number] = 0.25 * mesh_.s.width(layer) * h * shape_.half * mesh_.x.width();
 }
 
 /// Rates of shear at all points.
@@ -97,12 +96,12 @@ void Creep::rates_of(const std::vector<double>& v, std::vector<double>& rates) c
   }
 }
 
-double Creep::dissipation() const {
+/// Also leaves the viscosity of the present rates.
+double Creep::dissipation() {
+  powers(rates_.data(), (sensitivity_ - 1) / 2, viscosity_.data(), int(area_.size()));
   double sum = 0;
-  for (size_t p = 0; p < area_.size(); ++p) {
-    const double square = rates_[2 * p] * rates_[2 * p] + rates_[2 * p + 1] * rates_[2 * p + 1];
-    sum += area_[p] * square * power(square, (sensitivity_ - 1) / 2);
-  }
+  for (size_t p = 0; p < area_.size(); ++p)
+    sum += area_[p] * viscosity_[p] * (rates_[2 * p] * rates_[2 * p] + rates_[2 * p + 1] * rates_[2 * p + 1]);
   return sum;
 }
 
@@ -111,33 +110,48 @@ double Creep::dissipation() const {
 void Creep::assemble(bool secant) {
   equations_.clear();
   std::fill(gradient_.begin(), gradient_.end(), 0.0);
+  for (size_t cell = 0; cell < numbers_.size() / 16; ++cell) gather_cell(cell, secant);
+  if (!mesh_.x.mirrored()) pin();
+}
+
+void Creep::gather_cell(size_t cell, bool secant) {
   const double pull = 2 / shape_.half, m = sensitivity_;
-  double matrix[256], tangent[3 * kPoints];
-  double pulled = 0;
   const int last = mesh_.stretch();
-  for (size_t cell = 0; cell < numbers_.size() / 16; ++cell) {
-    const int* number = numbers_.data() + 16 * cell;
-    const double *a = stretching_.data() + 16 * kPoints * cell, *b = shearing_.data() + 16 * kPoints * cell;
-    for (int point = 0; point < kPoints; ++point) {
-      const size_t p = cell * kPoints + point;
-      const double ea = rates_[2 * p], eb = rates_[2 * p + 1], square = ea * ea + eb * eb;
-      const double eta = area_[p] * power(square, (m - 1) / 2);
-      const double soft = secant ? 0 : (m - 1) * eta / (square + kSmall * kSmall);
-      double* t = tangent + 3 * point;
-      t[0] = eta + soft * ea * ea, t[1] = soft * ea * eb, t[2] = eta + soft * eb * eb;
-      const double *pa = a + 16 * point, *pb = b + 16 * point;
-      for (int i = 0; i < 16; ++i) {
-        gradient_[size_t(number[i])] += eta * (ea * pa[i] + eb * pb[i]);
-        equations_.add(last, number[i], pull * (t[0] * pa[i] + t[1] * pb[i]));
-      }
-      gradient_[size_t(last)] += eta * ea * pull;
-      pulled += t[0] * pull * pull;
-    }
-    cell_matrix(a, b, tangent, matrix);
-    for (int i = 0; i < 16; ++i)
-      for (int j = 0; j < 16; ++j) equations_.add(number[i], number[j], matrix[16 * i + j]);
+  double matrix[256], tangent[3 * kPoints], factors[4 * kPoints], gradient[16], coupling[16], pulled = 0;
+  for (int point = 0; point < kPoints; ++point) {
+    const size_t p = cell * kPoints + point;
+    const double ea = rates_[2 * p], eb = rates_[2 * p + 1];
+    const double eta = area_[p] * viscosity_[p];
+    const double soft = secant ? 0 : (m - 1) * eta / (ea * ea + eb * eb + kSmall * kSmall);
+    double *t = tangent + 3 * point, *f = factors + 4 * point;
+    t[0] = eta + soft * ea * ea, t[1] = soft * ea * eb, t[2] = eta + soft * eb * eb;
+    f[0] = eta * ea, f[1] = eta * eb, f[2] = pull * t[0], f[3] = pull * t[1];
+    gradient_[size_t(last)] += eta * ea * pull;
+    pulled += t[0] * pull * pull;
+  }
+  const int* number = numbers_.data() + 16 * cell;
+  const double *a = stretching_.data() + 16 * kPoints * cell, *b = shearing_.data() + 16 * kPoints * cell;
+  cell_vectors(a, b, factors, gradient, coupling);
+  for (int i = 0; i < 16; ++i) {
+    gradient_[size_t(number[i])] += gradient[i];
+    equations_.add(last, number[i], coupling[i]);
   }
   equations_.add(last, last, pulled);
+  cell_matrix(a, b, tangent, matrix);
+  const size_t* place = places_.data() + 136 * cell;
+  for (int i = 0; i < 16; ++i)
+    for (int j = 0; j <= i; ++j) equations_.at(*place++) += matrix[16 * i + j];
+  for (int i = first_twice_[cell]; i < first_twice_[cell + 1]; ++i)
+    equations_.at(twice_[size_t(i)].place) += matrix[twice_[size_t(i)].entry];
+}
+
+/// Without mirrors two motions are nobody's: a constant stream function moves nothing, and between sliding platens the
+/// bar may drift. Something small holds both.
+void Creep::pin() {
+  for (int i = 0; i < mesh_.size(); ++i) equations_.add(i, i, 1e-8);
+  const int first = mesh_.index(0, 0);
+  equations_.add(first, first, 1);
+  gradient_[size_t(first)] += v_[size_t(first)];
 }
 
 double Creep::rate_of(const Row& row, const std::vector<double>& v) const {
@@ -162,7 +176,7 @@ bool Creep::mark_active(const std::vector<Row>& rows, bool keep_grip) {
 
 /// Force a unit of weight and rate.
 double Creep::stiffness_of(const Row& row, double rate) const {
-  if (row.kind == Row::Kind::drag) return row.drag * power(rate * rate, (sensitivity_ - 1) / 2);
+  if (row.kind == Row::Kind::drag) return row.drag * std::pow(rate * rate + kSmall * kSmall, (sensitivity_ - 1) / 2);
   return row.kind == Row::Kind::stick ? grip(shape_.half) : wall(shape_.half);
 }
 
@@ -184,14 +198,12 @@ void Creep::assemble_rows(const std::vector<Row>& rows) {
 }
 
 /// Derivative of the energy along the change, at `step` of it.
-double Creep::energy_slope(double step, const std::vector<Row>& rows) const {
-  const double exponent = (sensitivity_ - 1) / 2;
+double Creep::energy_slope(double step, const std::vector<Row>& rows) {
+  for (size_t i = 0; i < rates_.size(); ++i) tried_[i] = rates_[i] + step * rate_changes_[i];
+  powers(tried_.data(), (sensitivity_ - 1) / 2, trial_.data(), int(area_.size()));
   double sum = 0;
-  for (size_t p = 0; p < area_.size(); ++p) {
-    const double da = rate_changes_[2 * p], db = rate_changes_[2 * p + 1];
-    const double a = rates_[2 * p] + step * da, b = rates_[2 * p + 1] + step * db;
-    sum += area_[p] * power(a * a + b * b, exponent) * (a * da + b * db);
-  }
+  for (size_t p = 0; p < area_.size(); ++p)
+    sum += area_[p] * trial_[p] * (tried_[2 * p] * rate_changes_[2 * p] + tried_[2 * p + 1] * rate_changes_[2 * p + 1]);
   for (size_t r = 0; r < rows.size(); ++r) {
     const double rate = row_rates_[r] + step * row_changes_[r];
     const Row& row = rows[r];
@@ -203,7 +215,7 @@ double Creep::energy_slope(double step, const std::vector<Row>& rows) const {
 
 /// Length of the step along the change: 1 if the energy still falls there or has nearly levelled, else where it levels,
 /// by false position on its derivative (it is convex). `slope`: derivative at 0, negative.
-double Creep::search(const std::vector<Row>& rows, double slope) const {
+double Creep::search(const std::vector<Row>& rows, double slope) {
   double low = 0, high = 1, at_low = slope, at_high = energy_slope(1, rows);
   if (at_high <= -0.4 * slope) return 1;
   double step = 1;
@@ -221,6 +233,7 @@ double Creep::search(const std::vector<Row>& rows, double slope) const {
 
 void Creep::solve(const std::vector<Row>& rows) {
   gradient_.resize(v_.size());
+  tried_.resize(2 * area_.size());
   active_.clear();
   for (int round = 0; round < kMostRounds; ++round) {
     rates_of(v_, rates_);
@@ -255,18 +268,18 @@ void Creep::solve(const std::vector<Row>& rows) {
 }
 
 Creep::Velocity Creep::at_face(double x, double sigma) const {
-  const double xi = x / shape_.half;
+  const double xi = mesh_.x.within(x / shape_.half);
   return velocity_at(x, (sigma == 0 ? shape_.bottom : shape_.top).jet(xi).f, sigma);
 }
 
 Creep::Velocity Creep::velocity_at(double x, double z, double sigma) const {
-  const double xi = std::clamp(x / shape_.half, 0.0, 1.0), k = 1 / shape_.half;
+  const double xi = mesh_.x.within(x / shape_.half), k = 1 / shape_.half;
   const Face::Jet b = shape_.bottom.jet(xi), t = shape_.top.jet(xi);
   const double h = t.f - b.f;
   if (sigma < 0) sigma = std::clamp((z - b.f) / h, 0.0, 1.0);
   const double q = -(b.d + sigma * (t.d - b.d)) * k / h;
   const int cell = mesh_.x.cell(xi), layer = mesh_.s.cell(sigma);
-  const Four fx = mesh_.x.at(cell, xi * mesh_.x.cells() - cell);
+  const Four fx = mesh_.x.at(cell, mesh_.x.fraction(xi, cell));
   const Four fs = mesh_.s.at(layer, (sigma - mesh_.s.start(layer)) / mesh_.s.width(layer));
   const int* number = numbers_.data() + 16 * (size_t(cell) * mesh_.s.cells() + layer);
   double along = 0, through = 0;
@@ -276,7 +289,8 @@ Creep::Velocity Creep::velocity_at(double x, double z, double sigma) const {
       along += v * fx.d[c] * fs.f[r], through += v * fx.f[c] * fs.d[r];
     }
   const double stretch = v_[size_t(mesh_.stretch())], lift = v_[size_t(mesh_.lift())];
-  return {stretch * xi + through / h, -k * (stretch * z + lift + along) - through * q};
+  const double far = mesh_.x.mirrored() ? xi : x / shape_.half;  // repeats further on are carried further
+  return {stretch * far + through / h, -k * (stretch * z + lift + along) - through * q};
 }
 
 }  // namespace etchcast::metal

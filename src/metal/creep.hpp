@@ -34,15 +34,24 @@ struct Shape {
 
 /// Cells of the mesh and numbering of the unknowns.
 struct Mesh {
-  Mesh(int along, int through) : x(along), s(through) {}
-  OddBasis x;
+  Mesh(int along, int through, bool mirrored) : x(along, mirrored), s(through) {}
+  RepeatBasis x;
   FaceBasis s;
   int size() const { return x.size() * s.size(); }
   int lift() const { return size(); }
   int stretch() const { return size() + 1; }
-  /// The shorter side is counted first: a narrower band.
-  int index(int i, int k) const { return x.size() <= s.size() ? k * x.size() + i : i * s.size() + k; }
-  int half_width() const { return x.size() <= s.size() ? 3 * x.size() + 3 : 3 * s.size() + 3; }
+  /// The shorter side is counted first: a narrower band. A ring is counted from one place both ways in turn, so that
+  /// neighbours are at most six numbers apart.
+  int index(int i, int k) const {
+    if (along_first()) return k * x.size() + i;
+    const int j = x.mirrored() ? i : 2 * i < x.size() ? 2 * i : 2 * (x.size() - 1 - i) + 1;
+    return j * s.size() + k;
+  }
+  int half_width() const {
+    if (along_first()) return 3 * x.size() + (x.mirrored() ? 3 : x.size() - 1);
+    return (x.mirrored() ? 3 : 6) * s.size() + 3;
+  }
+  bool along_first() const { return x.size() <= (x.mirrored() ? 1 : 2) * s.size(); }
 };
 
 /// A condition on the velocity at a face: rate = sum of value * unknown - target.
@@ -64,7 +73,7 @@ struct Row {
 class Creep {
  public:
   /// `sensitivity`: m, 0.05 .. 1. `held`: stretch = 0.
-  Creep(int along, int through, double sensitivity, bool held);
+  Creep(int along, int through, bool mirrored, double sensitivity, bool held);
   const Mesh& mesh() const { return mesh_; }
   void set_shape(const Shape& shape);
   /// Finds the velocity, starting from the last one.
@@ -85,15 +94,18 @@ class Creep {
  private:
   Velocity velocity_at(double x, double z, double sigma) const;
   void place_point(int cell, int layer, int point);
+  void number_cells();
   void assemble(bool secant);
+  void gather_cell(size_t cell, bool secant);
+  void pin();
   void assemble_rows(const std::vector<Row>& rows);
   void rates_of(const std::vector<double>& v, std::vector<double>& rates) const;
-  double dissipation() const;
-  double energy_slope(double step, const std::vector<Row>& rows) const;
+  double dissipation();
+  double energy_slope(double step, const std::vector<Row>& rows);
   double stiffness_of(const Row& row, double rate) const;
   double rate_of(const Row& row, const std::vector<double>& v) const;
   bool mark_active(const std::vector<Row>& rows, bool keep_grip);
-  double search(const std::vector<Row>& rows, double slope) const;
+  double search(const std::vector<Row>& rows, double slope);
 
   Mesh mesh_;
   double sensitivity_;
@@ -103,10 +115,20 @@ class Creep {
   std::vector<double> v_, gradient_, change_;
   std::vector<double> stretching_, shearing_;  ///< 2 e_xx and 2 e_xz of the 16 functions at each point of integration
   std::vector<double> area_;                   ///< weight of each point
-  std::vector<double> rates_, rate_changes_;   ///< 2 e_xx, 2 e_xz at each point
+  std::vector<double> rates_, rate_changes_, tried_;  ///< 2 e_xx, 2 e_xz at each point
   std::vector<double> row_rates_, row_changes_;
   std::vector<char> active_;
   std::vector<int> numbers_;  ///< unknowns of the 16 functions of each cell
+  std::vector<double> viscosity_, trial_;  ///< flow stress over rate at each point, now and at a step tried
+  /// Where the lower half of a cell's matrix goes in the band, 136 places a cell; and what goes there twice, since a mirror
+  /// folds two functions onto one unknown.
+  struct Twice {
+    int entry;
+    std::size_t place;
+  };
+  std::vector<std::size_t> places_;
+  std::vector<Twice> twice_;
+  std::vector<int> first_twice_;  ///< of each cell
   int iterations_ = 0;
 };
 

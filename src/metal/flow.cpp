@@ -9,6 +9,7 @@
 #include "metal/cache.hpp"
 #include "metal/creep.hpp"
 #include "metal/march.hpp"
+#include "metal/table.hpp"
 
 namespace etchcast::metal {
 
@@ -16,12 +17,13 @@ namespace {
 
 bool has_form(const Problem& p) { return p.bottom.kind == Tool::Kind::form || p.top.kind == Tool::Kind::form; }
 
-/// Half the width over which a ridge pressed to full depth meets the old face; the half repeat if it is not a ridge.
+/// Half the width over which a ridge pressed to full depth meets the old face; half the repeat if it is not a ridge.
 double contact_width(const Tool& tool, double half) {
   if (tool.kind != Tool::Kind::ridge) return half;
+  const double most = half * tool.pitch / 2;
   for (int i = 1; i < 200; ++i)
-    if (tool.rise(half * i / 200) > tool.depth) return half * i / 200;
-  return half;
+    if (tool.rise(most * i / 200) > tool.depth) return most * i / 200;
+  return most;
 }
 
 void check(const Problem& p) {
@@ -47,60 +49,32 @@ double half_before(const Problem& p, const Fineness& fine) {
 }
 
 /// Heights of all lines at the middles of the table's columns.
-std::vector<double> heights_of(const Marched& m, const Fineness& fine) {
+std::vector<double> heights_of(const Problem& p, const Marched& m, const Fineness& fine) {
   std::vector<double> heights;
   for (int k = 0; k <= fine.lines; ++k) {
     const LineHeights line(m.markers, k);
-    for (int i = 0; i < fine.columns; ++i) heights.push_back(line((i + 0.5) / fine.columns * m.half_after));
+    for (int i = 0; i < fine.columns; ++i)
+      heights.push_back(line((p.start() + p.extent() * (i + 0.5) / fine.columns) * m.half_after));
   }
   return heights;
 }
 
-/// Columns of the table where a layer would be thinner than `least` of its thickness before, and their neighbours.
-std::vector<char> too_thin(const FlowTable& table, double least) {
-  const int n = table.columns(), lines = table.rows() - 1;
-  std::vector<char> thin(static_cast<size_t>(n), 0);
-  for (int i = 0; i <= 2 * n; ++i)
-    for (int k = 0; k <= 2 * lines; ++k)
-      if (table.jet(table.half_after() * i / (2.0 * n), k / (2.0 * lines)).xc < least)
-        for (int j = std::max(0, i / 2 - 3); j < std::min(n, i / 2 + 3); ++j) thin[size_t(j)] = 1;
-  return thin;
-}
-
-/// Evens out the spacing of the lines in a column; faces stay.
-void even_out(std::vector<double>& heights, int column, int columns, int lines) {
-  std::vector<double> gap(static_cast<size_t>(lines));
-  const auto at = [&](int k) -> double& { return heights[size_t(k) * columns + column]; };
-  for (int k = 0; k < lines; ++k) gap[size_t(k)] = at(k + 1) - at(k);
-  for (int k = 0; k + 1 < lines; ++k) {
-    const double below = gap[size_t(std::max(0, k - 1))], here = gap[size_t(k)], above = gap[size_t(k) + 1];
-    at(k + 1) = at(k) + (below + 2 * here + above) / 4;
-  }
-}
-
-/// The table. Beside a corner of a die skin layers may be drawn out finer than the table can follow: there their
-/// spacing is evened out until the map is one to one with room to spare.
+/// Volume settles the lengthening to rounding; what the repeat misses of the one asked for, some thousandths, is scaled.
 Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
-  constexpr double kThinnest = 0.05;
-  std::vector<double> heights = heights_of(m, fine);
+  const std::vector<double> heights = heights_of(p, m, fine);
   double mean = 0;
   for (int i = 0; i < fine.columns; ++i)
     mean += (heights[size_t(fine.lines) * fine.columns + i] - heights[size_t(i)]) / fine.columns;
-  // Volume settles the lengthening to rounding; what the repeat misses of the one asked for, some thousandths, is
-  // scaled.
   double before = m.half_before, after = before / mean;
   if (p.held) after = before;
   if (!p.repeat_before && !p.held) after = p.half_repeat, before = after * mean;
+  std::vector<double> origins;  // where the metal of the left end went, without mirrors
+  for (int k = 0; k <= fine.lines && !p.mirrored; ++k)
+    origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
   flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top;
-  for (int round = 0; round < 60; ++round) {
-    flow.table = std::make_shared<FlowTable>(before, after, fine.columns, fine.lines + 1, heights);
-    const auto thin = too_thin(*flow.table, kThinnest);
-    if (std::find(thin.begin(), thin.end(), 1) == thin.end()) return flow;
-    for (int i = 0; i < fine.columns; ++i)
-      if (thin[size_t(i)]) even_out(heights, i, fine.columns, fine.lines);
-  }
-  throw NotFound("layers would be squeezed to nothing");
+  flow.table = one_to_one(before, after, fine, heights, origins);
+  return flow;
 }
 
 Flow solve_once(const Problem& p, const Fineness& fineness) {
@@ -120,10 +94,13 @@ Fineness fineness_for(const Problem& p) {
   Fineness f;
   // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
   const bool uneven = p.bottom_before || p.top_before;
-  f.along = std::clamp(int(std::ceil(7 * p.half_repeat / width)), uneven ? 28 : 20, 48);
-  f.through = p.half_repeat < 0.2 ? 16 : 12;
+  const bool both = p.bottom.kind == Tool::Kind::ridge && p.top.kind == Tool::Kind::ridge;
+  const double halves = 2 * p.extent() / std::min({p.bottom.pitch, p.top.pitch, p.pitch_before});
+  f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), std::min(int((uneven || both ? 28 : 20) * halves), 112),
+                       int(std::min(48 * halves, 120.0)));
+  f.through = p.half_repeat < 0.2 ? 16 : p.half_repeat < 0.4 ? 12 : 10;
   f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
-  f.columns = std::clamp(3 * f.along, 64, 128);
+  f.columns = std::clamp(3 * f.along, 64, int(std::min(128 * halves, 384.0)));
   return f;
 }
 
@@ -132,6 +109,7 @@ Flow solve(const Problem& problem, const Fineness& fineness) {
   try {
     return solve_once(problem, fineness);
   } catch (const NotFound&) {  // deep and sharp ridges ask for more
+    if (fineness.along > 60) throw;  // already fine; more would take a minute
     Fineness finer = fineness;
     finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
     return solve_once(problem, finer);

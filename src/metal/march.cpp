@@ -11,15 +11,20 @@ namespace etchcast::metal {
 
 namespace {
 
-std::function<double(double)> or_level(const std::function<double(double)>& face, double level) {
-  if (face) return face;
-  return [level](double) { return level; };
+std::function<double(double)> or_level(const Problem& p, const std::function<double(double)>& face, double level) {
+  if (!face) return [level](double) { return level; };
+  if (p.mirrored) return face;
+  return [face](double xi) { return face(xi - 2 * std::floor((xi + 1) / 2)); };
 }
 
+constexpr int kLooks = 400;  // places at which faces and dies are compared
+
+double look(const Problem& p, double i) { return p.start() + p.extent() * i / kLooks; }
+
 /// Highest (sign 1) or lowest (-1) place of a face.
-double extreme(const std::function<double(double)>& face, int sign) {
+double extreme(const Problem& p, const std::function<double(double)>& face, int sign) {
   double most = -1e9;
-  for (int i = 0; i <= 400; ++i) most = std::max(most, sign * face(i / 400.0));
+  for (int i = 0; i <= kLooks; ++i) most = std::max(most, sign * face(look(p, i)));
   return sign * most;
 }
 
@@ -43,16 +48,16 @@ class March {
   March(const Problem& p, const Fineness& f, double half_before)
       : problem_(p),
         fineness_(f),
-        before_{or_level(p.bottom_before, 0), or_level(p.top_before, 1)},
+        before_{or_level(p, p.bottom_before, 0), or_level(p, p.top_before, 1)},
         stroke_(std::max({p.bottom.depth, p.top.depth, 1e-6})),
-        bottom_(beside(p.bottom, p.top), -1, before_[0], extreme(before_[0], -1), 1 / stroke_),
-        top_(beside(p.top, p.bottom), 1, before_[1], extreme(before_[1], 1), 1 / stroke_),
-        creep_(f.along, f.through, p.sensitivity, p.held),
+        bottom_(beside(p.bottom, p.top), -1, before_[0], extreme(p, before_[0], -1), 1 / stroke_),
+        top_(beside(p.top, p.bottom), 1, before_[1], extreme(p, before_[1], 1), 1 / stroke_),
+        creep_(f.along, f.through, p.mirrored, p.sensitivity, p.held),
         half_before_(half_before),
         half_(half_before) {}
 
   Marched run() {
-    lay_markers();
+    markers_ = laid_markers(problem_, fineness_, half_, before_[0], before_[1]);
     fit_forms();
     refuse_too_deep();
     const double touch = first_touch(), step = (1 - touch) * stroke_ / fineness_.steps;
@@ -62,7 +67,7 @@ class March {
                    to = touch + (1 - touch) * (i + 1) / fineness_.steps;
       forms ? step_form(from, to, step) : step_contact(from, to, step);
       keep_out(to);
-      space_out();
+      space_out(markers_);
       watch_volume();
     }
     return result();
@@ -78,27 +83,6 @@ class March {
   Creep creep_;
   double half_before_, half_;
 
-  void lay_markers() {
-    Markers& m = markers_;
-    m.columns = 4 * fineness_.along, m.lines = fineness_.lines;
-    m.x.resize(size_t(m.columns + 1) * (m.lines + 1)), m.z.resize(m.x.size());
-    // Shares of the half repeat that hold even shares of the volume.
-    const int fine = 64 * m.columns;
-    std::vector<double> volume(size_t(fine) + 1, 0.0);
-    for (int i = 0; i < fine; ++i) {
-      const double xi = (i + 0.5) / fine;
-      volume[size_t(i) + 1] = volume[size_t(i)] + before_[1](xi) - before_[0](xi);
-    }
-    for (int i = 0; i <= m.columns; ++i) {
-      const double want = volume.back() * i / m.columns;
-      const int j =
-          std::clamp(int(std::upper_bound(volume.begin(), volume.end(), want) - volume.begin()) - 1, 0, fine - 1);
-      const double xi = (j + (want - volume[size_t(j)]) / (volume[size_t(j) + 1] - volume[size_t(j)])) / fine;
-      const double b = before_[0](xi), h = before_[1](xi) - b;
-      for (int k = 0; k <= m.lines; ++k) m.x[m.at(i, k)] = xi * half_, m.z[m.at(i, k)] = b + h * k / m.lines;
-    }
-  }
-
   /// Half repeat that forms will have: the volume's, where both faces are known all along.
   void fit_forms() {
     double after = half_;
@@ -106,19 +90,19 @@ class March {
       bottom_.set_half_after(after), top_.set_half_after(after);
       if (problem_.held) return;
       double sum = 0;
-      for (int i = 0; i < 400; ++i) {
-        const double x = (i + 0.5) / 400 * after;
+      for (int i = 0; i < kLooks; ++i) {
+        const double x = look(problem_, i + 0.5) * after;
         sum += top_.height(x, after, 1) - bottom_.height(x, after, 1);
       }
       if (sum <= 0 || problem_.top.kind == Tool::Kind::ridge || problem_.bottom.kind == Tool::Kind::ridge) return;
-      after = half_before_ * 400 / sum;
+      after = half_before_ * kLooks / sum;
     }
   }
 
   void refuse_too_deep() const {
     double least = 1e9;
-    for (int i = 0; i <= 400; ++i) {
-      const double x = i / 400.0 * half_;
+    for (int i = 0; i <= kLooks; ++i) {
+      const double x = look(problem_, i) * half_;
       least = std::min(least, top_.height(x, half_, 1) - bottom_.height(x, half_, 1));
     }
     if (least <= 0) throw Error(Fault::recipe, "this is deeper than the bar: the dies would meet", "press less deep");
@@ -134,8 +118,8 @@ class March {
     for (int round = 0; round < 40; ++round) {
       const double travel = (low + high) / 2;
       double least = 1e9;
-      for (int i = 0; i <= 400; ++i) {
-        const double xi = i / 400.0;
+      for (int i = 0; i <= kLooks; ++i) {
+        const double xi = look(problem_, i);
         for (const Die* die : {&bottom_, &top_})
           if (die->tool().depth > 0)
             least =
@@ -153,8 +137,8 @@ class March {
     shape.half = half;
     for (const int line : {0, m.lines}) {
       const LineHeights face(m, line);
-      for (int j = 0; j < cells; ++j) heights[size_t(j)] = face((j + 0.5) / cells * half);
-      (line == 0 ? shape.bottom : shape.top) = Face(heights);
+      for (int j = 0; j < cells; ++j) heights[size_t(j)] = face(creep_.mesh().x.place(j, 0.5) * half);
+      (line == 0 ? shape.bottom : shape.top) = Face(heights, problem_.mirrored);
     }
     return shape;
   }
@@ -231,28 +215,17 @@ class March {
       const int line = die->sign() > 0 ? markers_.lines : 0;
       for (int i = 0; i <= markers_.columns; ++i) {
         const int n = markers_.at(i, line);
-        markers_.x[n] = i == 0 ? 0 : i == markers_.columns ? half_ : markers_.x[n];
+        if (problem_.mirrored) markers_.x[n] = i == 0 ? 0 : i == markers_.columns ? half_ : markers_.x[n];
         const double height = die->height(markers_.x[n], half_, travel);
         if (die->tool().kind == Tool::Kind::form || die->sign() * (markers_.z[n] - height) > 0) markers_.z[n] = height;
       }
     }
-    for (int k = 0; k <= markers_.lines; ++k)
-      markers_.x[markers_.at(0, k)] = 0, markers_.x[markers_.at(markers_.columns, k)] = half_;
-  }
-
-  /// Under a crest a line's points drift apart: once twice as far as even ones, they are laid anew along the line. Only
-  /// its shape matters, for where its metal came from follows from volume.
-  void space_out() {
-    Markers& m = markers_;
-    for (int k = 0; k <= m.lines; ++k) {
-      const int first = m.at(0, k);
-      double widest = 0;
-      for (int i = 0; i < m.columns; ++i) widest = std::max(widest, m.x[first + i + 1] - m.x[first + i]);
-      if (widest < 2 * half_ / m.columns) continue;
-      const LineHeights line(m, k);
-      std::vector<double> z(static_cast<size_t>(m.columns) + 1);
-      for (int i = 0; i <= m.columns; ++i) z[size_t(i)] = line(half_ * i / m.columns);
-      for (int i = 0; i <= m.columns; ++i) m.x[first + i] = half_ * i / m.columns, m.z[first + i] = z[size_t(i)];
+    for (int k = 0; k <= markers_.lines; ++k) {
+      const int first = markers_.at(0, k), last = markers_.at(markers_.columns, k);
+      if (problem_.mirrored)
+        markers_.x[first] = 0, markers_.x[last] = half_;
+      else
+        markers_.x[last] = markers_.x[first] + 2 * half_, markers_.z[last] = markers_.z[first];
     }
   }
 
@@ -267,7 +240,7 @@ class March {
                       "use a ridge with a flatter flank or a rounder nose");
         area += line == 0 ? -piece : piece;
       }
-    if (!(std::abs(area / half_before_ - 1) < 0.02)) {
+    if (!(std::abs(area / (half_before_ * problem_.extent()) - 1) < 0.02)) {
       if (problem_.held)
         throw Error(Fault::recipe, "the grooves of the die fill completely, and metal has nowhere left to go",
                     "press less deep, or let the bar lengthen: ends = \"free\"");
