@@ -5,8 +5,8 @@
 /// The share of a steel under it is a second difference of the twice integrated indicator of that steel. Taking the means
 /// out before integrating keeps the integrals small, so the difference keeps its digits.
 ///
-/// Seams that diffusion has blurred widen the footprint instead: a variance adds to each box, half of it to either, and two
-/// equal boxes are within 0.017 of a normal distribution's sum (a triangle against the error function).
+/// Seams that diffusion has blurred widen the footprint instead: two equal boxes, a triangle, stand for the normal
+/// distribution, and the seam is within 0.012 of the error function.
 ///
 /// The integral is tabled over even cells so narrow that none holds two edges of a steel: index, one comparison, a parabola.
 /// No search and no branch, so a loop over pixels runs in the widest registers there are.

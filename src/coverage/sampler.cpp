@@ -14,7 +14,7 @@ namespace etchcast {
 namespace {
 constexpr int kDivide = 4;  // parts a side
 /// How far the footprint may be off within a pixel before it is divided, in bands.
-constexpr float kTolerance = 0.06f;
+constexpr float kTolerance = 0.02f;
 }  // namespace
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {

@@ -15,8 +15,9 @@ namespace etchcast {
 namespace {
 
 constexpr int kLargest = 16, kSmallest = 4;  // pixels a side
-/// Points asked for stand no farther apart than this, mm, so that no die's nose or stud's rim falls between them.
-constexpr double kClosest = 1.0;
+/// Points asked for stand no farther apart than this, mm, so that no die's nose or stud's rim falls between them. Pictures
+/// of 4 px/mm and less are asked pixel by pixel.
+constexpr double kClosest = 0.49;
 /// How far the polynomial may be off, in pixels' footprints and in bands; and the ground's slope.
 constexpr double kOffPixels = 0.012, kOffBands = 0.012, kOffLeast = 0.0001, kOffSlope = 6e-4;
 /// Slopes, as a share of the footprint.
@@ -127,7 +128,8 @@ Survey::Strain Survey::strain(const Square& q) const {
     const double off = std::abs(said.value - told[k].value) / most;
     if (!(off < kTooMuch)) return kNever;
     worst.bulge = std::max(worst.bulge, off);
-    worst.kink = std::max(worst.kink, along * q.side / 4 / most);
+    // A kink three quarters along leaves the middle's value right and its slope off by an eighth of what it turns.
+    worst.kink = std::max(worst.kink, along * q.side / 2 / most);
     worst.slope = std::max(worst.slope, (right_off + down_off) / std::max(kOffFootprint * footprint, kOffLeast * fit_.band_mm));
     see(at);
   }
