@@ -3,6 +3,7 @@
 /// Reads after: blade.hpp. Read next: output.hpp.
 
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <vector>
@@ -63,6 +64,22 @@ enum class Scratches { along, across, none };
 /// Lights a field; the result leaves out the halo. Depends only on the field's values and its place in mm, never on how
 /// a picture was cut into windows. `plain` gives tones without light.
 Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch, Scratches scratches, bool plain);
+
+/// The same for one window after another of surfaces finished alike: steels are looked at once, and the rows that are
+/// worked on are used again. A thread has its own.
+class Lighting {
+ public:
+  Lighting(std::vector<Steel> steels, EtchPlan etch, Scratches scratches, bool plain);
+  ~Lighting();
+  Light light(const Field& field);
+  /// Lights a field and lays it onto the image, its upper left pixel (without the halo) at column, row; what lies beyond
+  /// the image is left out. A pixel that is half metal keeps half the light that was there.
+  void lay(const Field& field, Image& image, int column, int row);
+
+ private:
+  struct Desk;
+  std::unique_ptr<Desk> desk_;
+};
 
 /// sRGB byte of a linear value (IEC 61966-2-1), clamped.
 std::uint8_t srgb_byte(float linear);

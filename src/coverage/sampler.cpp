@@ -19,7 +19,7 @@ constexpr float kTolerance = 0.02f;
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   for (const BandList* list : bar.leaves()) tables_.emplace_back(*list, steels);
-  fit_ = {tables_[0].mean_band(), kTolerance * tables_[0].mean_band(), needs_double(bar)};
+  fit_ = {tables_[0].mean_band(), kTolerance, needs_double(bar)};
 }
 
 namespace {
@@ -31,9 +31,9 @@ struct Rows {
 };
 
 /// Compares pixels with their four neighbours: a step in s that the slopes do not foretell is a seam or a crease; a change
-/// of slope bends the footprint. `most` is what may pass, mm. `first` must not be the row's first pixel, nor `last` lie beyond its last.
+/// of slope bends the footprint. What may pass is kTolerance of a band, mm, or of the footprint if that holds several. `first` must not be the row's first pixel, nor `last` lie beyond its last.
 /// A quarter and an eighth: how far a footprint's end and its middle stray for a slope that changes evenly.
-ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& below, float most, int first, int last, unsigned char* bent) {
+ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& below, float band, int first, int last, unsigned char* bent) {
 #pragma GCC ivdep
   for (int c = first; c < last; ++c) {
     const float s = at.s[c], sp = at.sp[c], sq = at.sq[c];
@@ -45,7 +45,7 @@ ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& be
     const float cross_q = std::max(std::abs(above.sp[c] - sp), std::abs(below.sp[c] - sp)) * 0.25f;
     const float step = std::max(std::max(right, left), std::max(up, down));
     const float turn = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
-    bent[c] = std::max(step, turn) > most;
+    bent[c] = std::max(step, turn) > kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
   }
 }
 
@@ -69,7 +69,7 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
   for (int from = int(static_cast<const State*>(asked) - state) / kRun * kRun; from < columns; from += kRun) {
     const int n = std::min(kRun, columns - from);
     if (!std::memchr(state + from, int(State::asked), size_t(n))) continue;
-    find_bent(at, above, below, float(fit_.most_bend_mm), std::max(1, from), std::min(from + n, columns - 1), bent.data());
+    find_bent(at, above, below, float(fit_.band_mm), std::max(1, from), std::min(from + n, columns - 1), bent.data());
   }
   for (int c = 1; c + 1 < columns; ++c) {
     if (state[c] != State::asked) continue;
@@ -143,12 +143,13 @@ void Sampler::copy_ground(const View& view, Field& field, const Survey& w, int r
 
 namespace {
 
-/// Which parts of a square, kDivide x kDivide of them from `first` on, disagree by more than `most` with what a neighbour's
-/// slopes foretell: a seam or crease passes between the two.
-unsigned bent_parts(const Answers& o, int first, float part, float most) {
+/// Which parts of a square, kDivide x kDivide of them from `first` on, disagree with what a neighbour's slopes
+/// foretell: a seam or crease passes between the two.
+unsigned bent_parts(const Answers& o, int first, float part, float band) {
   constexpr int n = kDivide;
   unsigned bent = 0;
   const auto compare = [&](int at, int other, float slopes, float rise) {
+    const float most = kTolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
     if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= 1u << at | 1u << other;
   };
   for (int at = 0; at < n * n; ++at) {
@@ -187,7 +188,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     }
     cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const unsigned bent = finer ? bent_parts(answers, i * kParts, float(part), float(fit_.most_bend_mm)) : 0;
+      const unsigned bent = finer ? bent_parts(answers, i * kParts, float(part), float(fit_.band_mm)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
       for (int lane = i * kParts; lane < (i + 1) * kParts; ++lane) {
         if (bent >> (lane - i * kParts) & 1)

@@ -18,8 +18,9 @@ constexpr int kLargest = 16, kSmallest = 4;  // pixels a side
 /// Points asked for stand no farther apart than this, mm, so that no die's nose or stud's rim falls between them. Pictures
 /// of 4 px/mm and less are asked pixel by pixel.
 constexpr double kClosest = 0.49;
-/// How far the polynomial may be off, in pixels' footprints and in bands; and the ground's slope.
-constexpr double kOffPixels = 0.012, kOffBands = 0.012, kOffLeast = 0.0001, kOffSlope = 6e-4;
+/// How far the polynomial may be off, in pixels' footprints, but where the layers lie along the face in bands; and the
+/// ground's slope.
+constexpr double kOffPixels = 0.012, kOffLeast = 0.0001, kOffSlope = 6e-4;
 /// Slopes, as a share of the footprint.
 constexpr double kOffFootprint = 0.06;
 constexpr double kTooMuch = 1e3;
@@ -122,7 +123,7 @@ Survey::Strain Survey::strain(const Square& q) const {
     if (leaf[at] != own) return kNever;
     const Corner said = corner(q.row + row, q.column + column);
     footprint = std::abs(said.right) + std::abs(said.down);
-    const double most = std::min(kOffBands * fit_.band_mm, std::max(kOffPixels * footprint, kOffLeast * fit_.band_mm));
+    const double most = std::max(kOffPixels * footprint, kOffLeast * fit_.band_mm);
     const double right_off = std::abs(said.right - told[k].right), down_off = std::abs(said.down - told[k].down);
     const double along = std::max(row % q.side == 0 || k == 0 ? right_off : 0.0, column % q.side == 0 || k == 0 ? down_off : 0.0);
     const double off = std::abs(said.value - told[k].value) / most;
@@ -209,7 +210,9 @@ void Survey::fill(const Square& q) {
   if (q.side == 8) fill_square<8>(patch, ground, size_t(stride_), out);
   if (q.side == 4) fill_square<4>(patch, ground, size_t(stride_), out);
   if (q.side == 2) fill_square<2>(patch, ground, size_t(stride_), out);
-  const State how = patch.bend() > fit_.most_bend_mm ? State::bent : State::smooth;
+  const Corners c = corners(q);
+  const double footprint = std::min(std::abs(c.upper_left.right) + std::abs(c.upper_left.down), std::abs(c.lower_right.right) + std::abs(c.lower_right.down));
+  const State how = patch.bend() > fit_.bend * std::max(fit_.band_mm, footprint) ? State::bent : State::smooth;
   const short own = leaf[first];
   for (int j = 0; j < q.side; ++j) {
     std::fill_n(&leaf[first + size_t(j) * stride_], q.side, own);

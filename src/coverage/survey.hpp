@@ -26,7 +26,7 @@ class Survey {
 
   struct Fit {
     double band_mm;       ///< mean thickness of the bands, the measure of what matters
-    double most_bend_mm;  ///< a footprint may stray that far, mm of stack
+    double bend;          ///< how far a footprint may stray, in bands or, if it is larger, in footprints
     bool precise;         ///< ask in double: bands so fine, or maps so steep, that float would show
   };
 

@@ -57,8 +57,12 @@ Image blank(double px) {
 }
 
 void light_all(const Job& job, std::vector<Lit>& tiles, Image& image) {
-#pragma omp parallel for schedule(dynamic, 1)
-  for (size_t i = 0; i < tiles.size(); ++i) light_tile(job, tiles[i].field, tiles[i].tile, image);
+#pragma omp parallel
+  {
+    Lighting lighting = lighting_of(job);
+#pragma omp for schedule(dynamic, 1)
+    for (size_t i = 0; i < tiles.size(); ++i) light_tile(lighting, tiles[i].field, tiles[i].tile, image);
+  }
 }
 
 void add_rows(const char* threads, const Stages& s) {

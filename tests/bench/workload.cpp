@@ -91,12 +91,16 @@ std::vector<float> shares_of_plate(const Job& job, double mm_per_px) {
   return shares;
 }
 
-void light_tile(const Job& job, Field& field, const Tile& tile, Image& image) {
+Lighting lighting_of(const Job& job) { return {job.recipe.steels, job.recipe.etch, Scratches::along, false}; }
+
+void light_tile(Lighting& lighting, Field& field, const Tile& tile, Image& image) {
   break_edges(field);
-  const Light light = shade(field, job.recipe.steels, job.recipe.etch, Scratches::along, false);
-  for (int r = 0; r < tile.rows; ++r)
-    srgb_bytes(std::span(light.rgb).subspan(size_t(r) * light.columns * 3, size_t(light.columns) * 3),
-               std::span(image.rgb).subspan((size_t(tile.row + r) * image.columns + tile.column) * 3, size_t(light.columns) * 3));
+  lighting.lay(field, image, tile.column, tile.row);
+}
+
+void light_tile(const Job& job, Field& field, const Tile& tile, Image& image) {
+  Lighting lighting = lighting_of(job);
+  light_tile(lighting, field, tile, image);
 }
 
 }  // namespace etchcast::bench

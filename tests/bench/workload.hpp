@@ -48,7 +48,12 @@ void map_plate(const Job& job, double mm_per_px, const UseTile& use);
 /// Share of the first steel, row by row, without halo.
 std::vector<float> shares_of_plate(const Job& job, double mm_per_px);
 
+/// What lights the plate; a thread has its own.
+Lighting lighting_of(const Job& job);
+
 /// Light and bytes of a tile, laid at its place in the image. The field's slopes are changed where edges are broken.
+void light_tile(Lighting& lighting, Field& field, const Tile& tile, Image& image);
+/// By a light of its own.
 void light_tile(const Job& job, Field& field, const Tile& tile, Image& image);
 
 }  // namespace etchcast::bench
