@@ -12,7 +12,6 @@
 namespace etchcast {
 
 namespace {
-constexpr int kDivide = 4;  // parts a side
 /// How far the footprint may be off within a pixel before it is divided, in bands.
 constexpr float kTolerance = 0.02f;
 }  // namespace
@@ -139,79 +138,6 @@ void Sampler::copy_ground(const View& view, Field& field, const Survey& w, int r
     // The sharpened bevel faces down and away, where a card throws light back at it: as bright as if turned up a little.
     for (int i = first; i < first + some; ++i) field.slope_up[to + i] -= 0.035f * field.bare[to + i];
   }
-}
-
-namespace {
-
-/// Which parts of a square, kDivide x kDivide of them from `first` on, disagree with what a neighbour's slopes
-/// foretell: a seam or crease passes between the two.
-unsigned bent_parts(const Answers& o, int first, float part, float band) {
-  constexpr int n = kDivide;
-  unsigned bent = 0;
-  const auto compare = [&](int at, int other, float slopes, float rise) {
-    const float most = kTolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
-    if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= 1u << at | 1u << other;
-  };
-  for (int at = 0; at < n * n; ++at) {
-    const int i = first + at;
-    if (at % n + 1 < n) compare(at, at + 1, o.sp[i] + o.sp[i + 1], float(o.s[i + 1] - o.s[i]));
-    if (at / n + 1 < n) compare(at, at + n, o.sq[i] + o.sq[i + n], float(o.s[i] - o.s[i + n]));
-  }
-  return bent;
-}
-
-}  // namespace
-
-/// Adds the shares of squares, sampled in 4 x 4 parts, to the pixels they belong to. Parts that are still bent go into `finer`
-/// instead, unless that is null.
-void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, std::vector<Part>* finer) const {
-  constexpr int kParts = kDivide * kDivide, kSquares = kLanes / kParts;  // squares a batch holds
-  const double part = size / kDivide, weight = part * part / (field.mm_per_px * field.mm_per_px);
-  const size_t plane = size_t(field.columns) * field.rows;
-  Answers answers;
-  double u[kLanes], v[kLanes];
-  float s[kLanes], a[kLanes], b[kLanes];
-  short leaf[kLanes];
-  desk.shares.resize(size_t(steels_) * kLanes);
-  for (size_t first = 0; first < squares.size(); first += kSquares) {
-    const int some = int(std::min<size_t>(kSquares, squares.size() - first));
-    for (int lane = 0; lane < kLanes; ++lane) {
-      const Part& square = squares[first + size_t(std::min(lane / kParts, some - 1))];
-      u[lane] = square.left + (lane % kDivide + 0.5) * part;
-      v[lane] = square.top - (lane % kParts / kDivide + 0.5) * part;
-    }
-    ask(bar_, view, u, v, fit_.precise, answers);
-    desk.asked += long(some) * kParts;
-    for (int i = 0; i < kLanes; ++i) {
-      s[i] = float(answers.s[i]), a[i] = std::abs(answers.sp[i]) * float(part / 2), b[i] = std::abs(answers.sq[i]) * float(part / 2);
-      leaf[i] = short(answers.leaf[i]);
-    }
-    cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
-    for (int i = 0; i < some; ++i) {
-      const unsigned bent = finer ? bent_parts(answers, i * kParts, float(part), float(fit_.band_mm)) : 0;
-      const size_t pixel = squares[first + size_t(i)].pixel;
-      for (int lane = i * kParts; lane < (i + 1) * kParts; ++lane) {
-        if (bent >> (lane - i * kParts) & 1)
-          finer->push_back({u[lane] - part / 2, v[lane] + part / 2, pixel});
-        else
-          for (int k = 0; k < steels_; ++k) field.coverage[k * plane + pixel] += float(weight) * desk.shares[size_t(k) * kLanes + lane];
-      }
-    }
-  }
-}
-
-/// The hard pixels, part by part: each in 4 x 4, and parts that are still bent again.
-void Sampler::divide(const View& view, Field& field, Desk& desk) const {
-  const double px = field.mm_per_px;
-  const size_t plane = size_t(field.columns) * field.rows;
-  desk.coarse.clear(), desk.fine.clear();
-  for (const size_t pixel : desk.hard_pixels) {
-    desk.coarse.push_back({field.left_mm + double(pixel % field.columns) * px, field.top_mm - double(pixel / field.columns) * px, pixel});
-    for (int k = 0; k < steels_; ++k) field.coverage[k * plane + pixel] = 0;
-  }
-  add_divided(view, field, desk, desk.coarse, px, &desk.fine);
-  add_divided(view, field, desk, desk.fine, px / kDivide, nullptr);
-  desk.divided += long(desk.hard_pixels.size());
 }
 
 namespace {

@@ -26,16 +26,23 @@ class Sampler {
     double left, top;
     size_t pixel;
   };
+  /// s over a pixel, from its middle, in pixels.
+  struct Parabola {
+    float s, sp, sq, spp, spq, sqq;
+    short leaf;
+    size_t pixel;
+  };
   struct Desk {
     Survey survey;
     std::vector<char> wanted;
     std::vector<unsigned char> hard, bent;
     std::vector<size_t> hard_pixels;
     std::vector<Part> coarse, fine;
+    std::vector<Parabola> parabolas;
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
@@ -45,6 +52,8 @@ class Sampler {
  private:
   void cover_row(const View& view, Field& field, Desk& desk, int row) const;
   void copy_ground(const View& view, Field& field, const Survey& survey, int row) const;
+  bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
+  void add_parabolas(Field& field, Desk& desk) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, std::vector<Part>* finer) const;
   bool find_hard(Desk& desk, int row, int columns) const;
