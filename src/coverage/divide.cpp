@@ -71,14 +71,14 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
   }
 }
 
-/// A pixel of a smooth square that bends too much for one footprint: s over it is a parabola whose second derivatives its
-/// neighbours' slopes give, and its 4 x 4 parts need no more questions. False where a neighbour is not of that kind.
+/// A pixel that bends too much for one footprint, but has no crease: s over it is a parabola whose second derivatives its
+/// neighbours' slopes give, and its 4 x 4 parts need no more questions. False where a neighbour is of other metal.
 bool Sampler::parabola(const Field& field, const Survey& w, size_t pixel, Parabola& p) const {
   const int row = int(pixel / field.columns), column = int(pixel % field.columns);
   if (row < 1 || column < 1 || row + 1 >= field.rows || column + 1 >= field.columns) return false;
   const size_t at = w.index(row, column), above = at - w.stride(), below = at + w.stride();
-  for (const size_t i : {at, at - 1, at + 1, above, below})
-    if ((w.state[i] != Survey::State::bent && w.state[i] != Survey::State::smooth) || w.leaf[i] != w.leaf[at]) return false;
+  for (const size_t i : {at - 1, at + 1, above, below})
+    if (w.leaf[i] != w.leaf[at]) return false;
   p = {w.s[at], w.sp[at], w.sq[at], (w.sp[at + 1] - w.sp[at - 1]) / 2, (w.sq[at + 1] - w.sq[at - 1] + w.sp[below] - w.sp[above]) / 4,
        (w.sq[below] - w.sq[above]) / 2, w.leaf[at], pixel};
   return true;
@@ -113,19 +113,16 @@ void Sampler::divide(const View& view, Field& field, Desk& desk) const {
   const double px = field.mm_per_px;
   const size_t plane = size_t(field.columns) * field.rows;
   desk.coarse.clear(), desk.fine.clear(), desk.parabolas.clear();
-  for (const size_t pixel : desk.hard_pixels) {
-    Parabola own;
-    if (parabola(field, desk.survey, pixel, own)) {
-      desk.parabolas.push_back(own);
-      continue;
-    }
+  Parabola own;
+  for (const size_t pixel : desk.curved) parabola(field, desk.survey, pixel, own) ? desk.parabolas.push_back(own) : desk.broken.push_back(pixel);
+  for (const size_t pixel : desk.broken) {
     desk.coarse.push_back({field.left_mm + double(pixel % field.columns) * px, field.top_mm - double(pixel / field.columns) * px, pixel});
     for (int k = 0; k < steels_; ++k) field.coverage[k * plane + pixel] = 0;
   }
   add_parabolas(field, desk);
   add_divided(view, field, desk, desk.coarse, px, &desk.fine);
   add_divided(view, field, desk, desk.fine, px / kDivide, nullptr);
-  desk.divided += long(desk.hard_pixels.size());
+  desk.divided += long(desk.parabolas.size() + desk.coarse.size());
 }
 
 }  // namespace etchcast

@@ -14,6 +14,8 @@ namespace etchcast {
 namespace {
 /// How far the footprint may be off within a pixel before it is divided, in bands.
 constexpr float kTolerance = 0.02f;
+/// Why a pixel is hard: s bends too much for one footprint, or a seam or crease goes through.
+constexpr unsigned char kCurved = 1, kBroken = 2;
 }  // namespace
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
@@ -44,7 +46,8 @@ ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& be
     const float cross_q = std::max(std::abs(above.sp[c] - sp), std::abs(below.sp[c] - sp)) * 0.25f;
     const float step = std::max(std::max(right, left), std::max(up, down));
     const float turn = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
-    bent[c] = std::max(step, turn) > kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
+    const float most = kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
+    bent[c] = step > most ? kBroken : (turn > most ? kCurved : 0);
   }
 }
 
@@ -60,7 +63,7 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
   const State* state = &w.state[first];
   const void* asked = std::memchr(state, int(State::asked), size_t(columns));
   if (!asked && !std::memchr(state, int(State::bent), size_t(columns))) return false;
-  for (int c = 0; c < columns; ++c) hard[c] = state[c] == State::bent;
+  for (int c = 0; c < columns; ++c) hard[c] = state[c] == State::bent ? kCurved : 0;
   if (!asked) return true;
   const auto rows = [&](size_t at) { return Rows{&w.s[at], &w.sp[at], &w.sq[at], &w.leaf[at]}; };
   const Rows at = rows(first), above = rows(row > 0 ? first - w.stride() : first), below = rows(first + w.stride());
@@ -76,7 +79,8 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
     // A neighbour outside the metal has nothing to compare with.
     if (std::find_if(around, around + 4, [](short leaf) { return leaf < 0; }) != around + 4) continue;
     const bool seam = std::find_if(around, around + 4, [own](short leaf) { return leaf != own; }) != around + 4;
-    hard[c] = bent[c] || seam || (own == 0 && tables_[0].touches_inset(at.s[c], std::abs(at.sp[c]) + std::abs(at.sq[c])));
+    const bool torn = seam || (own == 0 && tables_[0].touches_inset(at.s[c], std::abs(at.sp[c]) + std::abs(at.sq[c])));
+    hard[c] = torn ? kBroken : bent[c];
   }
   return true;
 }
@@ -116,7 +120,7 @@ void Sampler::cover_row(const View& view, Field& field, Desk& desk, int row) con
     cover(&w.s[from], a, b, &w.leaf[from], n, &field.coverage[to], plane);
     if (!any) continue;
     for (int i = 0; i < n; ++i)
-      if (desk.hard[first + i] && field.mask[to + i] > 0) desk.hard_pixels.push_back(to + i);
+      if (const auto how = desk.hard[first + i]; how && field.mask[to + i] > 0) (how == kCurved ? desk.curved : desk.broken).push_back(to + i);
   }
   copy_ground(view, field, w, row);
 }
@@ -167,7 +171,7 @@ void Sampler::sample(const View& view, Field& field, Desk& desk) const {
   const long long before = desk.survey.asked();
   desk.survey.run(view, field, desk.wanted);
   desk.asked += desk.survey.asked() - before;
-  desk.hard_pixels.clear();
+  desk.curved.clear(), desk.broken.clear();
   for (int row = 0; row < field.rows; ++row) cover_row(view, field, desk, row);
   divide(view, field, desk);
 }

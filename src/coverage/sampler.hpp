@@ -36,13 +36,13 @@ class Sampler {
     Survey survey;
     std::vector<char> wanted;
     std::vector<unsigned char> hard, bent;
-    std::vector<size_t> hard_pixels;
+    std::vector<size_t> curved, broken;
     std::vector<Part> coarse, fine;
     std::vector<Parabola> parabolas;
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
