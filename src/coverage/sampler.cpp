@@ -76,9 +76,11 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
   for (int c = 1; c + 1 < columns; ++c) {
     if (state[c] != State::asked) continue;
     const short own = at.leaf[c], around[] = {at.leaf[c + 1], at.leaf[c - 1], above.leaf[c], below.leaf[c]};
+    const short corners[] = {above.leaf[c - 1], above.leaf[c + 1], below.leaf[c - 1], below.leaf[c + 1]};  // a seam may clip one
     // A neighbour outside the metal has nothing to compare with.
     if (std::find_if(around, around + 4, [](short leaf) { return leaf < 0; }) != around + 4) continue;
-    const bool seam = std::find_if(around, around + 4, [own](short leaf) { return leaf != own; }) != around + 4;
+    const auto other = [own](short leaf) { return leaf >= 0 && leaf != own; };
+    const bool seam = std::any_of(around, around + 4, other) || std::any_of(corners, corners + 4, other);
     const bool torn = seam || (own == 0 && tables_[0].touches_inset(at.s[c], std::abs(at.sp[c]) + std::abs(at.sq[c])));
     hard[c] = torn ? kBroken : bent[c];
   }

@@ -11,24 +11,21 @@ namespace {
 
 constexpr double kGolden = 0.6180339887498949;
 
-/// Where a share of a normal distribution lies below, in standard deviations; by halving.
-double quantile(double share) {
-  double low = -6, high = 6;
-  for (int round = 0; round < 50; ++round) {
-    const double middle = (low + high) / 2;
-    (0.5 * std::erfc(-middle / std::sqrt(2.0)) < share ? low : high) = middle;
-  }
-  return low;
-}
+/// Share of a seam's blur below x standard deviations.
+double below(double x) { return 0.5 * std::erfc(-x / std::sqrt(2.0)); }
 
-/// Strays of the points through seams that diffusion has blurred: spread evenly over a normal distribution.
-const std::vector<double>& strays() {
-  static const std::vector<double> all = [] {
-    std::vector<double> some;
-    for (int k = 0; k < 4096; ++k) some.push_back(quantile(std::fmod(0.5 + k * 0.7548776662466927, 1.0)));
-    return some;
-  }();
-  return all;
+/// Adds what a point at s sees of the steels through seams that diffusion has blurred.
+void add_blurred(const BandList& list, double s, std::vector<double>& sums) {
+  const int own = list.at(s);
+  if (list.soft_mm <= 0) {
+    sums[list.what[own]] += 1;
+    return;
+  }
+  const int first = list.at(std::max(0.0, s - 5 * list.soft_mm)), last = list.at(std::min(list.total(), s + 5 * list.soft_mm));
+  for (int i = first; i <= last; ++i) {
+    const double from = i == 0 ? 0 : below((list.edges[i] - s) / list.soft_mm), to = i + 1 == list.size() ? 1 : below((list.edges[i + 1] - s) / list.soft_mm);
+    sums[list.what[i] >= 0 ? list.what[i] : list.what[own]] += to - from;  // no blur into a bar laid in as a plate
+  }
 }
 
 /// One thread's room for a batch of points.
@@ -39,18 +36,13 @@ struct Counter {
   double right[kLanes], down[kLanes];
   Point<double> points[kLanes];
 
-  /// Adds one batch's points to the counts of the steels.
-  void count(const Bar& bar, const PointsUnder& under, int first, std::vector<int>& counts) {
+  /// Adds what one batch's points see of the steels.
+  void count(const Bar& bar, const PointsUnder& under, std::vector<double>& sums) {
     under(kLanes, right, down, points);
     batch = {};
     for (int i = 0; i < kLanes; ++i) batch.x[i] = points[i].x, batch.y[i] = points[i].y, batch.z[i] = points[i].z;
     bar.origins(batch, origins);
-    for (int i = 0; i < kLanes; ++i) {
-      const BandList& list = *leaves[origins.leaf[i]];
-      const double s = origins.s[i] + list.soft_mm * strays()[size_t(first + i) % strays().size()];
-      const int strayed = list.what[list.at(std::clamp(s, 0.0, list.total()))];
-      ++counts[strayed >= 0 ? strayed : list.what[list.at(origins.s[i])]];  // no stray into a bar laid in as a plate
-    }
+    for (int i = 0; i < kLanes; ++i) add_blurred(*leaves[origins.leaf[i]], origins.s[i], sums);
   }
 };
 
@@ -63,19 +55,19 @@ std::vector<float> counted_shares(const Bar& bar, int steels, const Crop& crop, 
   {
     const auto counter = std::make_unique<Counter>();
     counter->leaves = bar.leaves();
-    std::vector<int> counts(steels);
+    std::vector<double> counts(steels);
 #pragma omp for schedule(dynamic, 4)
     for (int r = 0; r < crop.rows; ++r)
       for (int c = 0; c < crop.columns; ++c) {
-        std::fill(counts.begin(), counts.end(), 0);
+        std::fill(counts.begin(), counts.end(), 0.0);
         for (int k = 0; k < points; ++k) {
           const double turn = k * kGolden + 0.5;
           counter->right[k % kLanes] = crop.left + c + (k + 0.5) / points;
           counter->down[k % kLanes] = crop.top + r + turn - std::floor(turn);
-          if (k % kLanes == kLanes - 1) counter->count(bar, under, k + 1 - kLanes, counts);
+          if (k % kLanes == kLanes - 1) counter->count(bar, under, counts);
         }
         for (int s = 0; s < steels; ++s)
-          shares[s * crop.size() + size_t(r) * crop.columns + c] = float(counts[s]) / float(points);
+          shares[s * crop.size() + size_t(r) * crop.columns + c] = float(counts[s] / points);
       }
   }
   return shares;
