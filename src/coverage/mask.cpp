@@ -67,10 +67,10 @@ bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
 
 }  // namespace
 
-void polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, std::vector<float>& mask) {
+bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, std::vector<float>& mask) {
   if (!crosses(outline, g)) {
     mask.assign(size_t(g.columns) * g.rows, inside(outline, g.left + g.columns * g.mm_per_px / 2, g.top - g.rows * g.mm_per_px / 2) ? 1.0f : 0.0f);
-    return;
+    return true;
   }
   mask.assign(size_t(g.columns) * g.rows, 0.0f);
   const size_t n = outline.size();
@@ -96,6 +96,7 @@ void polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, st
       m = std::min(1.0f, std::abs(sum) < 1e-5f ? 0.0f : std::abs(sum));
     }
   }
+  return false;
 }
 
 }  // namespace etchcast

@@ -14,7 +14,8 @@ struct Grid {
 };
 
 /// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
-void polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid, std::vector<float>& mask);
+/// Reuses `mask`; true if no edge passes through the window, all its pixels alike.
+bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid, std::vector<float>& mask);
 inline std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid) {
   std::vector<float> mask;
   polygon_mask(outline, grid, mask);

@@ -164,11 +164,10 @@ void want_row(const Field& field, int row, char* wanted) {
 }  // namespace
 
 void Sampler::sample(const View& view, Field& field, Desk& desk) const {
-  desk.wanted.assign(size_t(field.columns) * field.rows, 0);
-  polygon_mask(view.outline(), {field.left_mm, field.top_mm, field.mm_per_px, field.columns, field.rows}, field.mask);
-  if (std::find_if(field.mask.begin(), field.mask.end(), [](float m) { return m <= 0; }) == field.mask.end())
-    std::fill(desk.wanted.begin(), desk.wanted.end(), 1);
-  else
+  const bool alike = polygon_mask(view.outline(), {field.left_mm, field.top_mm, field.mm_per_px, field.columns, field.rows}, field.mask);
+  desk.wanted.assign(field.mask.size(), alike && field.mask[0] > 0);
+  if (alike && field.mask[0] <= 0) return;  // no metal here
+  if (!alike)
     for (int row = 0; row < field.rows; ++row) want_row(field, row, &desk.wanted[field.index(row, 0)]);
   const long long before = desk.survey.asked();
   desk.survey.run(view, field, desk.wanted);

@@ -61,7 +61,7 @@ void Survey::want(int row, int column) {
   const size_t at = size_t(row) * stride_ + column;
   if (known_[at]) return;
   known_[at] = 1;
-  list_.push_back(at);
+  list_.push_back({row, column});
 }
 
 void Survey::want_square(const Square& q, bool corners) {
@@ -76,13 +76,13 @@ void Survey::ask_batch(const View& view, size_t first, size_t n) {
   double u[kLanes], v[kLanes];
   const double px = field_->mm_per_px;
   for (size_t i = 0; i < kLanes; ++i) {
-    const size_t at = list_[first + std::min(i, n - 1)];
-    u[i] = field_->left_mm + (double(at % stride_) - before_ + 0.5) * px;
-    v[i] = field_->top_mm - (double(at / stride_) - above_ + 0.5) * px;
+    const Spot& spot = list_[first + std::min(i, n - 1)];
+    u[i] = field_->left_mm + (spot.column - before_ + 0.5) * px;
+    v[i] = field_->top_mm - (spot.row - above_ + 0.5) * px;
   }
   ask(bar_, view, u, v, fit_.precise, answers);
   for (size_t i = 0; i < n; ++i) {
-    const size_t at = list_[first + i];
+    const size_t at = size_t(list_[first + i].row) * stride_ + list_[first + i].column;
     exact_[at] = answers.s[i];
     s[at] = float(answers.s[i]), sp[at] = answers.sp[i] * float(px), sq[at] = -answers.sq[i] * float(px);
     right[at] = answers.right[i], up[at] = answers.up[i];
@@ -165,6 +165,14 @@ namespace {
 /// One row of a square: places in the planes it is written to.
 struct Out {
   float *s, *sp, *sq, *right, *up;
+  short* leaf;
+  Survey::State* state;
+};
+
+/// What is alike all over the square.
+struct Alike {
+  short leaf;
+  Survey::State state;
 };
 
 /// Ground slopes at the left and right side of the row, and what they gain a pixel.
@@ -174,7 +182,7 @@ struct Ground {
 
 /// All rows of a square; `out` is its upper left pixel.
 template <int kSide>
-ETCHCAST_CLONES void fill_square(const Patch& patch, const std::array<Ground, 2>& ground, size_t stride, Out out) {
+ETCHCAST_CLONES void fill_square(const Patch& patch, const std::array<Ground, 2>& ground, Alike alike, size_t stride, Out out) {
   const float base = float(patch.base());
   const Ground &a = ground[0], &b = ground[1];
   Patch::Rows<kSide> r;
@@ -192,7 +200,8 @@ ETCHCAST_CLONES void fill_square(const Patch& patch, const std::array<Ground, 2>
       out.right[i] = g.right + x * g.right_gain;
       out.up[i] = g.up + x * g.up_gain;
     }
-    out.s += stride, out.sp += stride, out.sq += stride, out.right += stride, out.up += stride;
+    for (int i = 0; i < kSide; ++i) out.leaf[i] = alike.leaf, out.state[i] = alike.state;
+    out.s += stride, out.sp += stride, out.sq += stride, out.right += stride, out.up += stride, out.leaf += stride, out.state += stride;
   }
 }
 
@@ -200,24 +209,19 @@ ETCHCAST_CLONES void fill_square(const Patch& patch, const std::array<Ground, 2>
 
 void Survey::fill(const Square& q) {
   const size_t first = size_t(q.row) * stride_ + q.column, down = size_t(q.side) * stride_;
-  const Patch patch(corners(q));
+  const Corners c = corners(q);
+  const Patch patch(c);
   const auto ground_at = [&](size_t at) {
     return Ground{right[at], (right[at + q.side] - right[at]) / float(q.side), up[at], (up[at + q.side] - up[at]) / float(q.side)};
   };
   const std::array<Ground, 2> ground{ground_at(first), ground_at(first + down)};
-  const Out out{&s[first], &sp[first], &sq[first], &right[first], &up[first]};
-  if (q.side == 16) fill_square<16>(patch, ground, size_t(stride_), out);
-  if (q.side == 8) fill_square<8>(patch, ground, size_t(stride_), out);
-  if (q.side == 4) fill_square<4>(patch, ground, size_t(stride_), out);
-  if (q.side == 2) fill_square<2>(patch, ground, size_t(stride_), out);
-  const Corners c = corners(q);
+  const Out out{&s[first], &sp[first], &sq[first], &right[first], &up[first], &leaf[first], &state[first]};
   const double footprint = std::min(std::abs(c.upper_left.right) + std::abs(c.upper_left.down), std::abs(c.lower_right.right) + std::abs(c.lower_right.down));
-  const State how = patch.bend() > fit_.bend * std::max(fit_.band_mm, footprint) ? State::bent : State::smooth;
-  const short own = leaf[first];
-  for (int j = 0; j < q.side; ++j) {
-    std::fill_n(&leaf[first + size_t(j) * stride_], q.side, own);
-    std::fill_n(&state[first + size_t(j) * stride_], q.side, how);
-  }
+  const Alike alike{leaf[first], patch.bend() > fit_.bend * std::max(fit_.band_mm, footprint) ? State::bent : State::smooth};
+  if (q.side == 16) fill_square<16>(patch, ground, alike, size_t(stride_), out);
+  if (q.side == 8) fill_square<8>(patch, ground, alike, size_t(stride_), out);
+  if (q.side == 4) fill_square<4>(patch, ground, alike, size_t(stride_), out);
+  if (q.side == 2) fill_square<2>(patch, ground, alike, size_t(stride_), out);
 }
 
 void Survey::run(const View& view, const Field& field, const std::vector<char>& wanted) {

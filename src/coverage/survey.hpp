@@ -58,6 +58,9 @@ class Survey {
   };
 
  private:
+  struct Spot {
+    int row, column;  ///< place in the padded arrays
+  };
   struct Square {
     int row, column, side;  ///< place in the padded arrays
   };
@@ -80,7 +83,7 @@ class Survey {
   const std::vector<char>* wanted_ = nullptr;
   int stride_ = 0, height_ = 0, before_ = 0, above_ = 0;
   std::vector<double> exact_;  ///< s where it was asked
-  std::vector<size_t> list_;   ///< points to ask
+  std::vector<Spot> list_;     ///< points to ask
   std::vector<char> known_;    ///< asked or about to be
   long long asked_ = 0;
 };
