@@ -37,7 +37,7 @@ void put(std::string& key, const std::function<double(double)>& f, double least,
 
 std::string key_of(const Problem& p, const Fineness& f) {
   std::string key = fmt::format("version {} ", kSolverVersion);
-  for (const double v : {p.half_repeat, double(p.mirrored), double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
+  for (const double v : {p.half_repeat, double(p.mirrored), double(p.round), double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
     put(key, v);
   for (const Tool* tool : {&p.bottom, &p.top}) {
     key += fmt::format("tool {} ", int(tool->kind));

@@ -9,6 +9,7 @@
 #include "metal/cache.hpp"
 #include "metal/creep.hpp"
 #include "metal/march.hpp"
+#include "metal/round.hpp"
 
 namespace etchcast::metal {
 
@@ -118,7 +119,8 @@ Flow solve_once(const Problem& p, const Fineness& fineness) {
 
 }  // namespace
 
-Fineness fineness_for(const Problem& p) {
+Fineness fineness_for(const Problem& problem) {
+  const Problem p = over_area(problem);
   if (has_form(p)) return {12, 10, 4, 64, 32};
   const double width = std::min(contact_width(p.bottom, p.half_repeat), contact_width(p.top, p.half_repeat));
   Fineness f;
@@ -126,7 +128,7 @@ Fineness fineness_for(const Problem& p) {
   const bool uneven = p.bottom_before || p.top_before;
   const double halves = 2 * p.extent() / std::min({p.bottom.pitch, p.top.pitch, p.pitch_before});
   f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), int((uneven ? 28 : 20) * std::sqrt(halves)),
-                       int(std::min(48 * halves, 120.0)));
+                       int(std::min((p.round ? 72 : 48) * halves, 120.0)));
   f.through = p.half_repeat < 0.2 ? 16 : 12;
   f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
   f.columns = std::clamp(3 * f.along, 64, int(std::min(128 * halves, 384.0)));
@@ -135,12 +137,13 @@ Fineness fineness_for(const Problem& p) {
 
 Flow solve(const Problem& problem, const Fineness& fineness) {
   check(problem);
+  const Problem p = over_area(problem);
   try {
-    return solve_once(problem, fineness);
+    return solve_once(p, fineness);
   } catch (const NotFound&) {  // deep and sharp ridges ask for more
     Fineness finer = fineness;
     finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
-    return solve_once(problem, finer);
+    return solve_once(p, finer);
   }
 }
 

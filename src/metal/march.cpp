@@ -157,7 +157,7 @@ class March {
     const int cells = fineness_.along;
     std::vector<double> heights(static_cast<size_t>(cells));
     Shape shape;
-    shape.half = half;
+    shape.half = half, shape.round = problem_.round;
     for (const int line : {0, m.lines}) {
       const LineHeights face(m, line);
       for (int j = 0; j < cells; ++j) heights[size_t(j)] = face(creep_.mesh().x.place(j, 0.5) * half);
