@@ -28,8 +28,16 @@ struct Pattern {
   double spacing = 10;
   bool between = false;   ///< stand in the gaps of the set on the other face
   unsigned seed = 1;
+  /// A random set may be made to repeat: its places from those columns and rows on, so many of each; 0: it never does.
+  int first_column = 0, first_row = 0, columns = 0, rows = 0;
+  double row() const;
+  /// Squares of the distances from (x, y) to the places near it, the nearest surely among them; returns how many.
+  static constexpr int kNear = 16;
+  int near(double x, double y, double* squares) const;
   /// Distance from (x, y) to the nearest place of the set.
   double nearest(double x, double y) const;
+  /// Radius of the disc as large as the plan that falls to one place.
+  double cell_radius() const;
 };
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth);
 

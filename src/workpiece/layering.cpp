@@ -1,0 +1,105 @@
+// Mean levels and lengthening from the layers' heights, then the fitted map and its faces.
+#include "workpiece/layering.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "etchcast/error.hpp"
+#include "tape/layer_map.hpp"
+
+namespace etchcast {
+
+namespace {
+
+constexpr int kLast = LayerTarget::kLevels - 1;
+constexpr int kPad = 6;  ///< nodes beyond each side, so that the ends of the spline are not met
+
+double mean_of(const std::vector<double>& values) {
+  double sum = 0;
+  for (const double v : values) sum += v;
+  return sum / double(values.size());
+}
+
+Spline2 padded(const Grid2& g, const std::vector<double>& values) {
+  const int columns = g.columns + 2 * kPad, rows = g.rows + 2 * kPad;
+  std::vector<double> wide(size_t(columns) * rows);
+  for (int j = 0; j < rows; ++j)
+    for (int i = 0; i < columns; ++i)
+      wide[size_t(j) * columns + i] =
+          values[size_t((j + 100 * g.rows - kPad) % g.rows) * g.columns + (i + 100 * g.columns - kPad) % g.columns];
+  return Spline2(g.x0 - kPad * g.dx(), g.dx(), columns, g.y0 - kPad * g.dy(), g.dy(), rows, wide);
+}
+
+/// No layer thinner than a fiftieth, or the map would not be one to one with room to spare.
+void need_order(const LayerTarget& t, double share) {
+  for (int l = 0; l < kLast; ++l)
+    for (size_t i = 0; i < t.grid.size(); ++i) {
+      const double apart = LayerTarget::level(l + 1) - LayerTarget::level(l);
+      if (share * apart + t.rise[size_t(l) + 1][i] - t.rise[size_t(l)][i] < 0.02 * apart)
+        throw Error(Fault::recipe, "layers would be squeezed to nothing between the tools", "press less deep");
+    }
+}
+
+/// Mean height between two faces over the bar's plan.
+double mean_between(const RepeatingField& height, double length, double width) {
+  const int columns = std::max(40, int(length / 0.4)), rows = std::max(20, int(width / 0.4));
+  double sum = 0;
+  for (int j = 0; j < rows; ++j)
+    for (int i = 0; i < columns; ++i) sum += height((i + 0.5) * length / columns, ((j + 0.5) / rows - 0.5) * width);
+  return sum / (double(columns) * rows);
+}
+
+}  // namespace
+
+RepeatingField::RepeatingField(const Grid2& grid, const std::vector<double>& values)
+    : grid_(grid), spline_(padded(grid, values)) {}
+
+double RepeatingField::operator()(double x, double y) const {
+  x -= grid_.wide * std::floor((x - grid_.x0) / grid_.wide);
+  y -= grid_.high * std::floor((y - grid_.y0) / grid_.high);
+  return spline_(x, y);
+}
+
+void lay_layers(Workpiece& w, const Layering& layering) {
+  LayerTarget target = layering.target;
+  const double thickness = layering.thickness;
+  const Bar old = w.bar();
+  const double base = mean_of(target.rise[0]);
+  const double share = layering.held ? 1 : 1 + mean_of(target.rise[kLast]) - base;
+  LayerLevel level{thickness, base, share};
+  auto face = [&](int l) {
+    std::vector<double> heights = target.rise[size_t(l)];
+    const double c = LayerTarget::level(l), mean = mean_of(heights);
+    for (double& h : heights) h = thickness * (base + share * c + h - mean - 0.5);
+    return heights;
+  };
+  const std::vector<double> bottom = face(0), top = face(kLast);
+  for (auto& rise : target.rise) {
+    const double mean = mean_of(rise);
+    for (double& v : rise) v -= mean;
+  }
+  need_order(target, share);
+  for (auto& rise : target.rise)
+    for (double& v : rise) v /= share;
+  const LayerFit fit = fit_layers(target);
+  w.bend(layer_map(fit.table, level));
+
+  std::vector<double> between(top.size());
+  for (size_t i = 0; i < top.size(); ++i) between[i] = top[i] - bottom[i];
+  const RepeatingField height(target.grid, between), low(target.grid, bottom), high(target.grid, top);
+  double length = old.length_mm / share;
+  for (int round = 0; round < (layering.held ? 0 : 3); ++round)
+    length = old.volume_mm3 / (old.width_mm * mean_between(height, length, old.width_mm));
+  const double step = std::clamp(std::min(target.grid.dx(), target.grid.dy()), 0.2, 0.6);
+  const auto relief = [&](const std::vector<double>& values, const RepeatingField& field) {
+    const auto [least, most] = std::minmax_element(values.begin(), values.end());
+    return *most - *least < 1e-7 * thickness ? Relief::flat(*most) : Relief::free(length, old.width_mm, step, field);
+  };
+  w.set_faces(relief(bottom, low), relief(top, high));
+  w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
+  w.row().reduction = 1 / share;
+}
+
+}  // namespace etchcast
