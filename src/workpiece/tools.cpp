@@ -98,27 +98,30 @@ ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
   return face;
 }
 
-ToolFace blows(double crown, double spacing, double depth, unsigned seed) {
+double Blows::reach(double x, double y) const {
+  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
+  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
+  const double soft = depth / 14;
+  double deepest = -1e9, weight = 0;
+  for (int j = j0 - 2; j <= j0 + 2; ++j)
+    for (int i = i0 - 2; i <= i0 + 2; ++i) {
+      const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
+      const double px = (i + unit_noise(seed, ri, rj, 0)) * spacing, py = (j + unit_noise(seed, ri, rj, 1)) * spacing;
+      const double own = depth * (0.4 + 0.6 * unit_noise(seed, ri, rj, 2));
+      const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
+      const double reach = own - r2 / (2 * crown);
+      const double most = std::max(deepest, reach);
+      weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
+      deepest = most;
+    }
+  return deepest + soft * std::log(weight);
+}
+
+ToolFace blows(const Blows& blows) {
   ToolFace face;
   face.ridged = false;
-  face.feature_mm = std::min(std::sqrt(2 * crown * depth), spacing);
-  face.over = [=](double x, double y) {
-    const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
-    // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
-    const double soft = depth / 14;
-    double deepest = -1e9, weight = 0;
-    for (int j = j0 - 2; j <= j0 + 2; ++j)
-      for (int i = i0 - 2; i <= i0 + 2; ++i) {
-        const double px = (i + unit_noise(seed, i, j, 0)) * spacing, py = (j + unit_noise(seed, i, j, 1)) * spacing;
-        const double own = depth * (0.4 + 0.6 * unit_noise(seed, i, j, 2));
-        const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
-        const double reach = own - r2 / (2 * crown);
-        const double most = std::max(deepest, reach);
-        weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
-        deepest = most;
-      }
-    return deepest + soft * std::log(weight);
-  };
+  face.feature_mm = std::min(std::sqrt(2 * blows.crown * blows.depth), blows.spacing);
+  face.over = [blows](double x, double y) { return blows.reach(x, y); };
   return face;
 }
 

@@ -42,7 +42,15 @@ struct Pattern {
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth);
 
 /// Random blows of a hammer with a crown of that radius; their depth varies from 0.4 to 1 of `depth`.
-ToolFace blows(double crown, double spacing, double depth, unsigned seed);
+struct Blows {
+  double crown = 60, spacing = 12, depth = 0.6;
+  unsigned seed = 1;
+  /// Made to repeat, as a random Pattern.
+  int first_column = 0, first_row = 0, columns = 0, rows = 0;
+  /// How far below the untouched face they reach at (x, y); negative where none does.
+  double reach(double x, double y) const;
+};
+ToolFace blows(const Blows& blows);
 
 /// The recipe word for a set.
 Pattern::Set set_of(const std::string& word);
