@@ -31,7 +31,7 @@ void step(const Complex* in, Complex* out, int n, int stride, const std::vector<
   for (int r = 0; r < p; ++r) step(in + std::ptrdiff_t(r) * stride, out + std::ptrdiff_t(r) * m, m, stride * p, roots);
   Complex part[5];
   for (int k = 0; k < m; ++k) {
-    for (int r = 0; r < p; ++r) part[r] = times(out[r * m + k], roots[std::size_t(r) * k * stride % total]);
+    for (int r = 0; r < p; ++r) part[r] = times(out[r * m + k], roots[std::size_t(r) * k * stride]);
     if (p == 2) {
       out[k] = part[0] + part[1], out[m + k] = part[0] - part[1];
     } else if (p == 4) {

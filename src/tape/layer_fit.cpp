@@ -13,7 +13,7 @@ namespace {
 constexpr int kLevels = LayerTarget::kLevels;
 constexpr double kPi = 3.14159265358979323846;
 constexpr double kNear = 0.002;  ///< share of the highest rise that may be missed, root mean square
-constexpr int kRounds = 3;
+constexpr int kRounds = 2;
 
 using Square = std::array<std::array<double, kLevels>, kLevels>;
 
@@ -109,18 +109,18 @@ LayerTarget missed(const LayerTarget& target, const std::shared_ptr<const LayerT
   const MapPtr map = layer_map(table, {1, 0.5, 1});  // z is then the table's own, c - 1/2 comes out
   LayerTarget rest(target.grid);
   const size_t nodes = target.grid.size();
-  auto b = std::make_unique<Batch<double>>();
+  auto b = std::make_unique<Batch<float>>();
   for (int l = 0; l < kLevels; ++l)
     for (size_t from = 0; from < nodes; from += kLanes) {
       *b = {};
       for (int i = 0; i < kLanes; ++i) {
         const size_t node = std::min(from + size_t(i), nodes - 1);
-        b->x[i] = target.grid.x(node), b->y[i] = target.grid.y(node);
-        b->z[i] = LayerTarget::level(l) + target.rise[size_t(l)][node], b->zp[i] = 1;
+        b->x[i] = float(target.grid.x(node)), b->y[i] = float(target.grid.y(node));
+        b->z[i] = float(LayerTarget::level(l) + target.rise[size_t(l)][node]), b->zp[i] = 1;
       }
       map->before_from_after(*b);
       for (size_t i = 0; i < kLanes && from + i < nodes; ++i)
-        rest.rise[size_t(l)][from + i] = (b->z[i] + 0.5 - LayerTarget::level(l)) / std::max(b->zp[i], 0.1);
+        rest.rise[size_t(l)][from + i] = (double(b->z[i]) + 0.5 - LayerTarget::level(l)) / std::max(double(b->zp[i]), 0.1);
     }
   return rest;
 }
@@ -152,7 +152,7 @@ LayerFit fit_layers(const LayerTarget& given) {
     for (const auto& level : rest.rise)
       for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
     fit.rms = std::sqrt(squares / double(kLevels * target.grid.size())) / highest;
-    if (round == kRounds || fit.rms < kNear / 4) break;
+    if (round == kRounds || fit.rms < kNear) break;
     table->add(projected(ways, rest));
   }
   fit.table = table;
