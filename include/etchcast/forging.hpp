@@ -94,6 +94,7 @@ struct LedgerRow {
   double scale_mm = 0;            ///< scale lost per face in this step
   double removed_mm3 = 0;         ///< metal cut, ground or scaled away in this step
   double reduction = 1;           ///< thickness before / after for bulk steps
+  std::string rough;              ///< why this step is a rough forecast; empty if it is as good as the model
   std::vector<std::string> notes; ///< what was trimmed, raised, filled …
   Place place;
 };
@@ -126,9 +127,12 @@ struct Forging {
 ///   Cost    milliseconds; tables of irregular faces take the longest.
 Forging forge(const Recipe& recipe);
 
-/// How forge() keeps its books; for tests of the program itself.
 struct ForgeOptions {
-  bool keep_every_map = false;  ///< do not work flat steps into the band list: the same bar, reached the long way
+  /// Do not work flat steps into the band list: the same bar, reached the long way. For tests of the program itself.
+  bool keep_every_map = false;
+  /// The metal's flow under dies by a closed form instead of a solve: milliseconds, and rough. For a first look while
+  /// sizes are still being tried; the rows say so.
+  bool preview = false;
 };
 Forging forge(const Recipe& recipe, const ForgeOptions& options);
 

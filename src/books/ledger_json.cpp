@@ -31,6 +31,7 @@ void write_row(JsonWriter& json, const LedgerRow& row) {
   json.number("scale_mm", row.scale_mm);
   json.number("removed_mm3", row.removed_mm3);
   json.number("reduction", row.reduction);
+  json.text("rough", row.rough);
   json.begin_array("notes");
   for (const std::string& note : row.notes) json.text({}, note);
   json.end_array();

@@ -78,6 +78,7 @@ std::string row_text(const LedgerRow& row) {
                            figure(row.mass_g / kPound, 2, 6), sixteenths(row),
                            hot ? fmt::format("{:.0f}", row.heat_c * 1.8 + 32) : ""));
   if (const std::string note = fire_note(row); !note.empty()) text += note_lines(note);
+  if (!row.rough.empty()) text += note_lines("rough: " + row.rough);
   for (const std::string& note : row.notes) text += note_lines(note);
   return text;
 }

@@ -59,6 +59,7 @@ std::vector<Warning> check(const Recipe& recipe, const Forging& forging) {
   check_bars(scene, findings);
   check_steels(scene, findings);
   check_stock(scene, findings);
+  check_rough(scene, findings);
   check_ridges(scene, findings);
   check_twists(scene, findings);
   check_blade_fit(scene, findings);

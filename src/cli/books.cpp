@@ -32,14 +32,14 @@ bool fits(const Recipe& recipe, const Forging& forging) {
 
 int ledger_command(const LedgerCall& call) {
   const Recipe recipe = read_recipe(call.recipe);
-  const Forging forging = forge(recipe);
+  const Forging forging = forge(recipe, {.preview = call.preview});
   print(call.json ? ledger_json(recipe, forging) : call.maps ? maps_text(forging) : ledger_text(recipe, forging));
   return 0;
 }
 
 int check_command(const CheckCall& call) {
   const Recipe recipe = read_recipe(call.recipe);
-  const Forging forging = forge(recipe);
+  const Forging forging = forge(recipe, {.preview = call.preview});
   std::string text;
   int warnings = 0, notes = 0;
   for (const Warning& warning : check(recipe, forging)) {

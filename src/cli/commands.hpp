@@ -9,7 +9,7 @@ namespace etchcast::cli {
 
 struct RenderCall {
   std::string recipe, out, side = "both", resolution, data, at, view;
-  bool plain = false, quiet = false;
+  bool plain = false, preview = false, quiet = false;
 };
 struct ProbeCall {
   std::string recipe, side = "right", step;
@@ -25,11 +25,11 @@ struct SheetCall {
 };
 struct LedgerCall {
   std::string recipe;
-  bool json = false, maps = false;
+  bool json = false, maps = false, preview = false;
 };
 struct CheckCall {
   std::string recipe;
-  bool quiet = false;
+  bool preview = false, quiet = false;
 };
 struct LookUp {
   std::string name;

@@ -25,6 +25,8 @@ struct Calls {
   bool quiet = false;
 };
 
+constexpr char kPreview[] = "metal under dies by a quick closed form, while you try sizes; marked rough";
+
 CLI::App* command(CLI::App& app, const char* name, const char* what, const char* examples) {
   CLI::App* sub = app.add_subcommand(name, what);
   sub->footer(std::string("Examples:\n") + examples);
@@ -49,6 +51,7 @@ void add_render(CLI::App& app, Calls& calls) {
       ->check(CLI::IsMember({"left", "right", "both"}));
   sub->add_option("--resolution", c.resolution, "e.g. \"12 px/mm\" or \"300 dpi\"; else about 3000 pixels across");
   sub->add_flag("--plain", c.plain, "tones without light");
+  sub->add_flag("--preview", c.preview, kPreview);
   sub->add_option("--data", c.data, "also write the numbers behind the picture (NumPy .npy)");
   sub->add_option("--at", c.at, "the bar after this step: its number, id or name, or BILLET:STEP");
   sub->add_option("--view", c.view, "blade, end, top, side or stages")
@@ -97,12 +100,14 @@ void add_books(CLI::App& app, Calls& calls) {
   need_recipe(ledger, calls.ledger.recipe);
   auto* json = ledger->add_flag("--json", calls.ledger.json, "as JSON, in mm, g, degrees C, s");
   ledger->add_flag("--maps", calls.ledger.maps, "what the schedule came down to: band lists and maps")->excludes(json);
+  ledger->add_flag("--preview", calls.ledger.preview, kPreview);
   ledger->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
   CLI::App* check = command(app, "check", "Warnings a master would give beforehand",
                             "  etchcast check ladder.toml\n"
                             "  etchcast check ladder.toml --quiet      warnings only, no notes\n"
                             "Exit 0 even with warnings; 1 if the recipe cannot be forged or the blade does not fit.");
   need_recipe(check, calls.check.recipe);
+  check->add_flag("--preview", calls.check.preview, kPreview);
   check->add_flag("-q,--quiet", calls.quiet, "warnings only, no notes");
 }
 

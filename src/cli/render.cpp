@@ -69,7 +69,7 @@ int render_command(const RenderCall& call) {
   need_folder(name);
   if (!call.data.empty()) need_folder(call.data);
   const Recipe recipe = read_recipe(call.recipe);
-  const Forging forging = forge(recipe);
+  const Forging forging = forge(recipe, {.preview = call.preview});
   Image image;
   std::vector<std::uint8_t> png, npy;
   {

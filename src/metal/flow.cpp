@@ -10,6 +10,7 @@
 #include "metal/creep.hpp"
 #include "metal/march.hpp"
 #include "metal/round.hpp"
+#include "metal/table.hpp"
 
 namespace etchcast::metal {
 
@@ -59,53 +60,22 @@ std::vector<double> heights_of(const Problem& p, const Marched& m, const Finenes
   return heights;
 }
 
-/// Columns of the table where a layer would be thinner than `least` of its thickness before, and their neighbours.
-std::vector<char> too_thin(const FlowTable& table, double least) {
-  const int n = table.columns(), lines = table.rows() - 1;
-  std::vector<char> thin(static_cast<size_t>(n), 0);
-  for (int i = 0; i <= 2 * n; ++i)
-    for (int k = 0; k <= 2 * lines; ++k)
-      if (table.jet(table.start() + table.extent() * i / (2.0 * n), k / (2.0 * lines)).xc < least)
-        for (int j = std::max(0, i / 2 - 3); j < std::min(n, i / 2 + 3); ++j) thin[size_t(j)] = 1;
-  return thin;
-}
-
-/// Evens out the spacing of the lines in a column; faces stay.
-void even_out(std::vector<double>& heights, int column, int columns, int lines) {
-  std::vector<double> gap(static_cast<size_t>(lines));
-  const auto at = [&](int k) -> double& { return heights[size_t(k) * columns + column]; };
-  for (int k = 0; k < lines; ++k) gap[size_t(k)] = at(k + 1) - at(k);
-  for (int k = 0; k + 1 < lines; ++k) {
-    const double below = gap[size_t(std::max(0, k - 1))], here = gap[size_t(k)], above = gap[size_t(k) + 1];
-    at(k + 1) = at(k) + (below + 2 * here + above) / 4;
-  }
-}
-
-/// The table. Beside a corner of a die skin layers may be drawn out finer than the table can follow: there their
-/// spacing is evened out until the map is one to one with room to spare.
+/// Volume settles the lengthening to rounding; what the repeat misses of the one asked for, some thousandths, is scaled.
 Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
-  constexpr double kThinnest = 0.05;
-  std::vector<double> heights = heights_of(p, m, fine);
+  const std::vector<double> heights = heights_of(p, m, fine);
   double mean = 0;
   for (int i = 0; i < fine.columns; ++i)
     mean += (heights[size_t(fine.lines) * fine.columns + i] - heights[size_t(i)]) / fine.columns;
-  // Volume settles the lengthening to rounding; what the repeat misses of the one asked for, some thousandths, is
-  // scaled.
   double before = m.half_before, after = before / mean;
   if (p.held) after = before;
   if (!p.repeat_before && !p.held) after = p.half_repeat, before = after * mean;
+  std::vector<double> origins;  // where the metal of the left end went, without mirrors
+  for (int k = 0; k <= fine.lines && !p.mirrored; ++k)
+    origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
   flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top, flow.steepest = m.steepest;
-  std::vector<double> origins;  // where the metal of the left end went, without mirrors
-  for (int k = 0; k <= fine.lines && !p.mirrored; ++k) origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
-  for (int round = 0; round < 60; ++round) {
-    flow.table = std::make_shared<FlowTable>(before, after, fine.columns, fine.lines + 1, heights, origins);
-    const auto thin = too_thin(*flow.table, kThinnest);
-    if (std::find(thin.begin(), thin.end(), 1) == thin.end()) return flow;
-    for (int i = 0; i < fine.columns; ++i)
-      if (thin[size_t(i)]) even_out(heights, i, fine.columns, fine.lines);
-  }
-  throw NotFound("layers would be squeezed to nothing");
+  flow.table = one_to_one(before, after, fine, heights, origins);
+  return flow;
 }
 
 Flow solve_once(const Problem& p, const Fineness& fineness) {

@@ -35,6 +35,14 @@ std::shared_ptr<const Bar> bar_at(const Forging& forging, const Moment& m) { ret
 
 std::string mm_text(double mm) { return fmt::format("{:.1f} mm", mm); }
 
+/// Whether a step up to then was forecast by less than the model.
+bool rough(const Forging& forging, const Moment& m) {
+  for (size_t i = 0; i <= m.billet; ++i)
+    for (size_t step = 0; step < forging.billets[i].rows.size() && (i < m.billet || step <= m.step); ++step)
+      if (!forging.billets[i].rows[step].rough.empty()) return true;
+  return false;
+}
+
 /// What the picture shows, under the title.
 std::string subtitle(const Recipe& recipe, const Forging& forging, const Moment& m) {
   const LedgerRow& row = forging.billets[m.billet].rows[m.step];
@@ -42,8 +50,9 @@ std::string subtitle(const Recipe& recipe, const Forging& forging, const Moment&
   for (const Steel& s : recipe.steels) steels += (steels.empty() ? "" : " + ") + (s.grade.empty() ? s.name : s.grade);
   const std::string layers = row.layers_least == row.layers_most ? fmt::format("{}", row.layers_most) : fmt::format("{}–{}", row.layers_least, row.layers_most);
   const double wander = recipe.hand.even ? 0 : recipe.hand.wander_mm;
-  return fmt::format("{}  ·  {} layers in the bar  ·  etch {:.0f} µm  ·  {}", steels, layers, recipe.etch.depth_mm * 1000,
-                     wander > 0 ? fmt::format("hand wanders {:.2f} mm", wander) : std::string("perfectly even hand"));
+  return fmt::format("{}  ·  {} layers in the bar  ·  etch {:.0f} µm  ·  {}{}", steels, layers, recipe.etch.depth_mm * 1000,
+                     wander > 0 ? fmt::format("hand wanders {:.2f} mm", wander) : std::string("perfectly even hand"),
+                     rough(forging, m) ? "  ·  rough forecast" : "");
 }
 
 void settle_size(Layout& l, double columns, double rows, double px_per_mm) {

@@ -71,7 +71,7 @@ std::string figures_html(const LedgerRow& row) {
 }
 
 std::string notes_html(const LedgerRow& row) {
-  std::string text;
+  std::string text = row.rough.empty() ? "" : "rough: " + escaped(row.rough);
   for (const std::string& note : row.notes) text += (text.empty() ? "" : "; ") + escaped(note);
   return text.empty() ? "" : "<p class=\"note\">" + sentence(text) + "</p>\n";
 }

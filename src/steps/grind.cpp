@@ -56,6 +56,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.has("thickness") == a.has("depth"))
     a.refuse("do", "a grind needs either 'thickness' or 'depth'", "e.g. thickness = \"3.2 mm\"");
   const Bar old = w.bar();
+  const auto repeat = w.repeat();
   const Planes p = planes_of(a, old);
   const double t = p.top - p.bottom, stands = old.top->highest() - old.bottom->lowest();
   if (t < 0.1) a.refuse(a.has("depth") ? "depth" : "thickness", fmt::format("nothing of the {:.2f} mm would be left", stands));
@@ -74,6 +75,7 @@ void apply(const Arguments& a, Workpiece& w) {
   w.set_faces(planed(old, *old.bottom, p.bottom, middle, false), planed(old, *old.top, p.top, middle, true));
   w.set_size(old.length_mm, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
   w.settle_volume(old.volume_mm3 * heights(w.bar()).mean / mean);
+  if (!w.bar().even()) w.set_repeat(repeat);
 }
 
 }  // namespace

@@ -37,9 +37,13 @@ void apply(const Arguments& a, Workpiece& w) {
   ToolPair tools;
   if (sides != "bottom") tools.top = ridges(p, spacing, a.number("phase"), a.number("angle"), depth);
   if (sides != "top") tools.bottom = ridges(p, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);
-  const bool even = w.bar().even();
+  const double phase = a.number("phase"), angle = a.number("angle");
+  std::optional<Repeat> repeat;
+  if (w.bar().even()) repeat = Repeat{spacing, phase * spacing, angle, true, spacing};
+  if (w.repeat())  // the cutter does not give: a spacing that is a little off is off by much at the other end
+    if (const auto both = joined(*w.repeat(), spacing, phase, angle, 0.003)) repeat = both->repeat;
   cut_faces(w, tools, a, "depth");
-  if (even) w.set_repeat({spacing, a.number("phase"), a.number("angle")});
+  w.set_repeat(repeat);
 }
 
 }  // namespace

@@ -57,6 +57,21 @@ double depth_of(const Arguments& a, const Workpiece& w, bool both) {
   return depth;
 }
 
+/// Whether the metal's flow can be followed here; tells if not.
+bool flow_known(Workpiece& w, const RidgeDies& dies) {
+  // Ridges much wider apart than the bar is thick: plane sections are the limit, and the metal's flow says the same.
+  const auto pattern = ridges_joined(w, dies);
+  if ((pattern ? pattern->repeat.spacing_mm : dies.spacing_mm) > 12 * w.thickness()) {
+    w.note("ridges over 12 thicknesses apart: followed by plane sections");
+    return false;
+  }
+  if (w.bar().even() || pattern) return true;
+  w.row().rough = w.repeat() ? fmt::format("ridges {:.2f} mm apart have no repeat in common with the pattern on the bar, {:.2f} mm; "
+                                           "followed by plane sections", dies.spacing_mm, w.repeat()->spacing_mm)
+                             : "pressed on faces that do not repeat; followed by plane sections";
+  return false;
+}
+
 void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().section == Section::round) w.need_even(a);
   w.heat(a, false, 1);
@@ -77,14 +92,12 @@ void apply(const Arguments& a, Workpiece& w) {
   if (profile.kind != Profile::Kind::sine && root < depth)
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
   const bool held = a.word("ends") == "held";
-  // Ridges much wider apart than the bar is thick: plane sections are the limit, and the metal's flow says the same.
-  const bool long_wave = spacing > 12 * w.thickness();
-  if (a.word("flow") == "metal" && w.bar().even() && !long_wave)
-    return press_by_flow(w, {profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
-                             sides == "offset", held, a.number("sensitivity"), a.number("friction")}, a, key);
-  if (a.word("flow") == "metal")
-    w.note(long_wave ? "ridges over 12 thicknesses apart: followed by plane sections" : "pressed on an uneven bar: followed by plane sections");
+  const RidgeDies dies{profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
+                       sides == "offset", held, a.number("sensitivity"), a.number("friction")};
+  if (a.word("flow") == "metal" && flow_known(w, dies)) return press_by_flow(w, dies, a, key);
+  const bool even = w.bar().even();
   press_faces(w, tools, held, a, key);
+  if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
 }
 
 }  // namespace

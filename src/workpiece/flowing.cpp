@@ -1,11 +1,14 @@
 // From dies to the solver's units and back: lengths in thicknesses of the bar, the table as a map, its faces as reliefs.
 #include "workpiece/flowing.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include <fmt/format.h>
 
 #include "metal/flow.hpp"
+#include "metal/rough.hpp"
 #include "tape/flow_map.hpp"
 
 namespace etchcast {
@@ -16,28 +19,61 @@ namespace {
 /// follows the metal beside the crests, and the solution takes minutes.
 constexpr double kDeepest = 0.65;
 
-metal::Tool tool_of(const RidgeDies& d, bool works, bool far, double thickness) {
-  metal::Tool tool;
-  if (!works) return tool;  // the anvil
-  tool.kind = d.profile.kind == Profile::Kind::sine ? metal::Tool::Kind::form : metal::Tool::Kind::ridge;
-  tool.crest = far ? 1 : 0;
-  tool.depth = d.depth_mm / thickness;
-  tool.rise = [profile = d.profile, thickness](double r) { return profile.rise(r * thickness) / thickness; };
-  return tool;
+/// One repeat of the bar as the solver sees it: lengths in units of its mean height.
+struct Beginning {
+  double mean_mm = 0;     ///< height
+  double half_mm = 0;     ///< half the repeat
+  double place_mm = 0;    ///< u of its middle: a mirror if there are any
+  bool mirrored = true;
+  double finest_mm = 0;   ///< shortest spacing on the faces before; 0: they are flat
+  std::function<double(double)> bottom, top;
+};
+
+/// The repeat nearest to the middle of an uneven bar.
+Beginning beginning_of(const Bar& bar, const Repeat& repeat) {
+  Beginning b;
+  const double c = std::cos(repeat.angle_rad), s = std::sin(repeat.angle_rad);
+  b.half_mm = repeat.spacing_mm / 2, b.mirrored = repeat.mirrored, b.finest_mm = repeat.finest_mm;
+  b.place_mm = repeat.place_mm + repeat.spacing_mm * std::round((bar.length_mm / 2 * c - repeat.place_mm) / repeat.spacing_mm);
+  const auto height = [=, half = b.half_mm, middle = b.place_mm](const Relief& face, double share) {
+    const double u = middle + share * half;
+    return face(u * c, u * s);
+  };
+  constexpr int kSamples = 2000;
+  for (int i = 0; i < kSamples; ++i) {
+    const double share = 2 * (i + 0.5) / kSamples - 1;
+    b.mean_mm += (height(*bar.top, share) - height(*bar.bottom, share)) / kSamples;
+  }
+  b.bottom = [=, face = bar.bottom, mean = b.mean_mm](double share) { return height(*face, share) / mean + 0.5; };
+  b.top = [=, face = bar.top, mean = b.mean_mm](double share) { return height(*face, share) / mean + 0.5; };
+  return b;
 }
 
-metal::Problem problem_of(const RidgeDies& d, double thickness) {
+metal::Problem problem_of(const Beginning& b) {
   metal::Problem p;
-  p.half_repeat = d.spacing_mm / 2 / thickness;
-  p.held = d.held;
-  p.sensitivity = d.sensitivity;
-  p.friction = d.friction;
-  p.top = tool_of(d, d.top, false, thickness);
-  p.bottom = tool_of(d, d.bottom, d.top && d.offset, thickness);
+  p.half_repeat = b.half_mm / b.mean_mm;
+  p.mirrored = b.mirrored;
+  p.repeat_before = b.finest_mm > 0;
+  if (b.finest_mm > 0) p.pitch_before = b.finest_mm / b.half_mm, p.bottom_before = b.bottom, p.top_before = b.top;
   return p;
 }
 
-/// Where the pattern lies on the bar.
+/// `crest_mm`: u of a crest of the upper ridges; the lower ones may stand midway.
+metal::Tool tool_of(const RidgeDies& d, const Beginning& b, bool works, double crest_mm, double spacing_mm) {
+  metal::Tool tool;
+  if (!works) return tool;  // the anvil
+  // A sine die is taken to be full all along, as on an even bar it is; on an uneven one it touches where it can.
+  const bool full = d.profile.kind == Profile::Kind::sine && b.finest_mm == 0;
+  tool.kind = full ? metal::Tool::Kind::form : metal::Tool::Kind::ridge;
+  tool.crest = (crest_mm - b.place_mm) / b.half_mm;
+  tool.pitch = spacing_mm / b.half_mm;
+  tool.crest -= tool.pitch * std::floor(tool.crest / tool.pitch);
+  tool.depth = d.depth_mm / b.mean_mm;
+  tool.rise = [profile = d.profile, mean = b.mean_mm](double r) { return profile.rise(r * mean) / mean; };
+  return tool;
+}
+
+/// Where the pattern lies on the pressed bar.
 struct Lie {
   double angle_rad, crest_mm;
 };
@@ -51,22 +87,24 @@ Relief face_of(const FlowTable& table, const Lie& d, const Bar& bar, double leng
   });
 }
 
-metal::Flow solved(const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
+metal::Flow solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
   try {
-    return metal::flow_of(problem);
+    if (!w.preview()) return metal::flow_of(problem);
+    w.row().rough = "a closed form stands for the metal's flow (--preview)";
+    return metal::rough_flow(problem);
   } catch (const Error& error) {
     const Diagnostic& d = error.diagnostics().front();
     arguments.refuse(key, d.message, d.hint);
   }
 }
 
-/// The even bar of that thickness becomes what the table says. The ends cut repeats anywhere, so the length is the one
-/// that holds the bar's volume between its faces.
-void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, double thickness, bool held) {
+/// The even bar becomes what the table says. The ends cut repeats anywhere, so the length is the one that holds the bar's
+/// volume between its faces.
+void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, FlowMotion::Draw draw, double finest_mm, bool held) {
   const FlowTable& table = *flow.table;
   const Bar old = w.bar();
-  const double volume = old.volume_mm3;
-  w.bend(make_map(FlowMotion(lie.angle_rad, thickness, lie.crest_mm, flow.table)));
+  const double volume = old.volume_mm3, thickness = old.thickness_mm;
+  w.bend(make_map(FlowMotion(lie.angle_rad, thickness, lie.crest_mm, flow.table, draw)));
   double length = old.length_mm * table.lengthening();
   for (int round = 0; round < (held ? 1 : 4); ++round) {
     w.set_faces(face_of(table, lie, old, length, 0, thickness), face_of(table, lie, old, length, 1, thickness));
@@ -74,51 +112,81 @@ void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, double thic
     if (!held) length = volume / (old.width_mm * heights(w.bar()).mean);
   }
   w.row().reduction = table.lengthening();
+  w.set_repeat(Repeat{2 * table.half_after() * thickness, lie.crest_mm, lie.angle_rad, table.mirrored(), finest_mm});
+}
+
+/// The uneven bar is first forged even in thought: in its coordinates the solver tells where metal came from.
+void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Beginning& b, double angle_rad, double finest_mm, bool held) {
+  const Bar old = w.bar();
+  const MapPtr even = evened(old, b.mean_mm);
+  auto batch = std::make_unique<Batch<double>>();
+  *batch = {};
+  const double c = std::cos(angle_rad), s = std::sin(angle_rad);
+  std::fill_n(batch->x, kLanes, b.place_mm * c), std::fill_n(batch->y, kLanes, b.place_mm * s);
+  even->after_from_before(*batch);
+  const double place = batch->x[0] * c + batch->y[0] * s, lengthening = flow.table->lengthening();
+  w.bend(even);
+  w.set_faces(Relief::flat(-b.mean_mm / 2), Relief::flat(b.mean_mm / 2));
+  w.set_size(old.volume_mm3 / (old.width_mm * b.mean_mm), old.width_mm, b.mean_mm);
+  // The table's middle comes from `place`: (crest - anchor) / lengthening.
+  double crest = place * lengthening;
+  for (int round = 0; round < 30; ++round)
+    crest += 0.5 * (place * lengthening + FlowMotion::anchor_of(*flow.table, b.mean_mm, crest) - crest);
+  lay_flow(w, flow, {angle_rad, crest}, FlowMotion::Draw::along_ridges_none, finest_mm * lengthening, held);
+}
+
+void refuse_too_deep(const RidgeDies& dies, double thickness, const Arguments& arguments, std::string_view key) {
+  const double taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
+  if (taken <= kDeepest * thickness) return;
+  arguments.refuse(key, fmt::format("the dies would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
+                                    taken, thickness, 100 * kDeepest),
+                   "press less deep, or ask for flow = \"plane\"");
 }
 
 }  // namespace
 
+std::optional<Joined> ridges_joined(const Workpiece& w, const RidgeDies& dies) {
+  // Ridges that come down on a pattern of their own spacing settle into it: a hundredth is taken up.
+  if (!w.repeat()) return {};
+  return joined(*w.repeat(), dies.spacing_mm, dies.phase, dies.angle_rad, 0.01);
+}
+
 void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
-  const double thickness = w.thickness(), taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
-  if (taken > kDeepest * thickness)
-    arguments.refuse(key, fmt::format("the dies would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
-                                      taken, thickness, 100 * kDeepest),
-                     "press less deep, or ask for flow = \"plane\"");
   w.lay_wander();
-  const metal::Flow flow = solved(problem_of(dies, thickness), arguments, key);
-  lay_flow(w, flow, {dies.angle_rad, dies.phase * dies.spacing_mm}, thickness, dies.held);
+  const auto pattern = ridges_joined(w, dies);
+  Beginning b;
+  if (pattern)
+    b = beginning_of(w.bar(), pattern->repeat);
+  else
+    b.mean_mm = w.thickness(), b.half_mm = dies.spacing_mm / 2, b.place_mm = dies.phase * dies.spacing_mm;
+  refuse_too_deep(dies, b.mean_mm, arguments, key);
+  const double spacing = pattern ? pattern->spacing_mm : dies.spacing_mm, crest = pattern ? pattern->crest_mm : b.place_mm;
+  metal::Problem p = problem_of(b);
+  p.held = dies.held, p.sensitivity = dies.sensitivity, p.friction = dies.friction;
+  p.top = tool_of(dies, b, dies.top, crest, spacing);
+  p.bottom = tool_of(dies, b, dies.bottom, crest + (dies.top && dies.offset ? spacing / 2 : 0), spacing);
+  const metal::Flow flow = solved(w, p, arguments, key);
+  if (pattern)
+    lay_flow_on_uneven(w, flow, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
+  else
+    lay_flow(w, flow, {dies.angle_rad, b.place_mm}, FlowMotion::Draw::along_bar, spacing, dies.held);
+  const double grown = flow.table->lengthening();
+  if (pattern && !dies.held)
+    w.note(fmt::format("the ridges fall in with the earlier pattern, {:.2f} mm apart; pressed, both stand {:.2f} mm apart", spacing, spacing * grown));
   if (!dies.held)
     w.note(fmt::format("the bar grows by {:.1f} % in length; the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
-                       100 * (flow.table->lengthening() - 1), 100 * flow.touch_top, 100 * flow.touch_bottom));
+                       100 * (grown - 1), 100 * flow.touch_top, 100 * flow.touch_bottom));
 }
 
 void flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
   const Bar old = w.bar();
-  const Workpiece::Repeat repeat = *w.repeat();
-  const double mean = heights(old).mean, half = repeat.spacing_mm / 2, crest = repeat.phase * repeat.spacing_mm;
-  const double c = std::cos(repeat.angle_rad), s = std::sin(repeat.angle_rad);
-  // One repeat from the middle of the bar, in units of the mean height; its mean is made exactly 1.
-  const double middle = crest + repeat.spacing_mm * std::round((old.length_mm / 2 * c - crest) / repeat.spacing_mm);
-  const auto height = [&](const Relief& face, double share) {
-    const double u = middle + share * half;
-    return face(u * c, u * s);
-  };
-  double sum = 0;
-  constexpr int kSamples = 2000;
-  for (int i = 0; i < kSamples; ++i) sum += (height(*old.top, (i + 0.5) / kSamples) - height(*old.bottom, (i + 0.5) / kSamples)) / kSamples;
-  metal::Problem p;
-  p.half_repeat = half / mean;
-  p.repeat_before = true;
+  const Beginning b = beginning_of(old, *w.repeat());
+  metal::Problem p = problem_of(b);
   p.sensitivity = sensitivity;
   p.friction = friction;
-  p.bottom_before = [&](double share) { return height(*old.bottom, share) / sum + 0.5; };
-  p.top_before = [&](double share) { return height(*old.top, share) / sum + 0.5; };
-  p.top.depth = p.bottom.depth = (old.top->highest() - old.bottom->lowest() - thickness) / 2 / mean;
-  const metal::Flow flow = solved(p, arguments, "thickness");
-  w.bend(evened(old));
-  w.set_faces(Relief::flat(-mean / 2), Relief::flat(mean / 2));
-  w.set_size(old.length_mm, old.width_mm, mean);
-  lay_flow(w, flow, {repeat.angle_rad, crest * flow.table->lengthening()}, mean, false);
+  p.top.depth = p.bottom.depth = (old.top->highest() - old.bottom->lowest() - thickness) / 2 / b.mean_mm;
+  const metal::Flow flow = solved(w, p, arguments, "thickness");
+  lay_flow_on_uneven(w, flow, b, w.repeat()->angle_rad, b.finest_mm, false);
   const double hollow = std::max(w.bar().top->highest() - w.bar().top->lowest(), w.bar().bottom->highest() - w.bar().bottom->lowest());
   if (hollow > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow: the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                                         hollow, 100 * flow.touch_top, 100 * flow.touch_bottom));

@@ -5,7 +5,7 @@
 
 namespace etchcast {
 
-/// Ridge dies on an even bar: what the flow solver needs to know.
+/// Ridge dies: what the flow solver needs to know.
 struct RidgeDies {
   Profile profile;
   double spacing_mm = 0, depth_mm = 0, phase = 0, angle_rad = 0;
@@ -15,7 +15,11 @@ struct RidgeDies {
   double friction = 1;        ///< 0 slides, 1 sticks
 };
 
-/// Presses the dies by the solved flow (see src/metal).
+/// The dies' pattern together with the one that is on the bar already; nothing if they have no repeat in common, or the bar
+/// is not known to have one.
+std::optional<Joined> ridges_joined(const Workpiece& w, const RidgeDies& dies);
+
+/// Presses the dies by the solved flow (see src/metal). The bar is even, or ridges_joined().
 ///   Errors  refuses at `key` with the solver's own words.
 void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key);
 

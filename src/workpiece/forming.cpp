@@ -272,7 +272,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
     w.undo_pressing();
     start = w.bar();
   } else if (!old.even()) {
-    w.bend(evened(old));
+    w.bend(evened(old, mean_before));
     start = w.bar();
     start.thickness_mm = mean_before;
   }
@@ -314,11 +314,10 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   w.row().reduction = mean / thickness;
 }
 
-MapPtr evened(const Bar& bar) {
+MapPtr evened(const Bar& bar, double thickness) {
   const Meeting untouched{bar, ToolPair{}};
   const Plan plan = plan_for(untouched, bar.length_mm, 1);
-  const Faces f = untouched.faces(plan, 0);
-  return std::make_shared<Reversed>(face_map(plan, f, mean_height(plan, f), bar.length_mm));
+  return std::make_shared<Reversed>(face_map(plan, untouched.faces(plan, 0), thickness, bar.length_mm));
 }
 
 Heights heights(const Bar& bar) {

@@ -33,8 +33,9 @@ void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, 
 /// Forges an uneven bar flat to `thickness`, at most its thinnest section (then nothing stays hollow).
 void forge_flat(Workpiece& w, double thickness, const Arguments& arguments);
 
-/// The present uneven faces forged flat in thought, by plane sections: a bar of their mean height and the same length.
-MapPtr evened(const Bar& bar);
+/// The present uneven faces forged flat in thought, by plane sections: a bar of that thickness, as long as its volume asks.
+/// Metal at the heel's corner, u = 0, stays.
+MapPtr evened(const Bar& bar, double thickness);
 
 /// Thinnest and mean height between the faces.
 struct Heights {

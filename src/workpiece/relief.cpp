@@ -46,6 +46,14 @@ Relief Relief::raised(double by) const {
   return r;
 }
 
+Relief Relief::turned_over() const {
+  Relief r = *this;
+  r.offset_ = -offset_, r.sign_ = -sign_;
+  r.lowest_ = -highest_, r.highest_ = -lowest_;
+  r.angle_ = -angle_, r.sine_ = -sine_;
+  return r;
+}
+
 Relief::Sample Relief::sample(double x, double y) const {
   if (form_ == Form::flat) return {offset_, 0, 0};
   if (form_ == Form::free) {
@@ -54,7 +62,7 @@ Relief::Sample Relief::sample(double x, double y) const {
   }
   const double c = cosine_, s = sine_;
   const auto j = ridge_.jet(std::clamp(x * c + y * s, ridge_.start(), ridge_.end()));
-  return {j.f + offset_, j.d * c, j.d * s};
+  return {sign_ * j.f + offset_, sign_ * j.d * c, sign_ * j.d * s};
 }
 
 }  // namespace etchcast

@@ -24,6 +24,8 @@ class Relief {
   double highest() const { return highest_ + offset_; }
   /// The same face, raised.
   Relief raised(double by) const;
+  /// The face of a bar turned upside down about its length: -height(x, -y). Not for free forms.
+  Relief turned_over() const;
   /// Height and slopes at a place of the bar.
   struct Sample { double height, slope_x, slope_y; };
   Sample sample(double x, double y) const;
@@ -31,7 +33,7 @@ class Relief {
 
  private:
   Form form_ = Form::flat;
-  double offset_ = 0, angle_ = 0, cosine_ = 1, sine_ = 0, lowest_ = 0, highest_ = 0;
+  double offset_ = 0, sign_ = 1, angle_ = 0, cosine_ = 1, sine_ = 0, lowest_ = 0, highest_ = 0;
   Spline1 ridge_;
   Spline2 field_;
 };

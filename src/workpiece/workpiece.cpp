@@ -140,11 +140,14 @@ void Workpiece::turn(int quarters) {
   } else if (!bar_.even()) {
     // Upside down: each face becomes the other, seen from below.
     const Bar before = bar_;
+    auto repeat = repeat_;
+    if (repeat) repeat->angle_rad = -repeat->angle_rad;
     const auto turned = [&](const Relief& face) {
-      if (face.form() == Relief::Form::flat) return face.raised(-2 * face.highest());
+      if (face.form() != Relief::Form::free) return face.turned_over();
       return Relief::free(before.length_mm, before.width_mm, 0.3, [&](double x, double y) { return -face(x, -y); });
     };
     set_faces(turned(*before.top), turned(*before.bottom));
+    repeat_ = repeat;
   }
 }
 

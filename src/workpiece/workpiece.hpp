@@ -8,6 +8,7 @@
 #include "etchcast/forging.hpp"
 #include "tape/map.hpp"
 #include "workpiece/relief.hpp"
+#include "workpiece/repeat.hpp"
 
 namespace etchcast {
 
@@ -20,6 +21,7 @@ class Workpiece {
   double width() const { return bar_.width_mm; }
   double thickness() const { return bar_.thickness_mm; }
   const Losses& losses() const { return losses_; }
+  bool preview() const { return options_.preview; }
   LedgerRow& row() { return row_; }
   void note(std::string text) { row_.notes.push_back(std::move(text)); }
   void warn(const Place& place, std::string text);
@@ -57,12 +59,9 @@ class Workpiece {
   /// The hand's wander, unless it is already in. Called at the last moment layers are still flat.
   void lay_wander();
 
-  /// How uneven faces repeat along the bar, where a step knows it: groove to groove, mirrored about each groove.
-  struct Repeat {
-    double spacing_mm = 0, phase = 0, angle_rad = 0;
-  };
+  /// How uneven faces repeat along the bar, where the steps that made them know it (see repeat.hpp).
   const std::optional<Repeat>& repeat() const { return repeat_; }
-  void set_repeat(const Repeat& repeat) { repeat_ = repeat; }
+  void set_repeat(const std::optional<Repeat>& repeat) { repeat_ = repeat; }
 
   /// The pressing that made the present uneven faces, while they are as the die left them.
   struct Pressing {
