@@ -1,4 +1,4 @@
-// Four conditions a wave; fields through their Fourier transforms.
+// Fields through their Fourier transforms.
 #include "metal/modes.hpp"
 
 #include <cmath>
@@ -6,69 +6,13 @@
 #include <utility>
 
 #include "base/fourier.hpp"
+#include "metal/rough.hpp"
 
 namespace etchcast::metal {
 
 namespace {
-
 constexpr double kPi = 3.14159265358979323846;
-constexpr double kLong = 0.02;  ///< wave numbers below it are taken for 0: shapes differ by its square
-
-/// The four functions, scaled so that none overflows: e, s e, g, (1 - s) g with e = exp(-ks), g = exp(-k (1 - s)).
-void functions(double k, double s, double f[4], double first[4], double second[4]) {
-  const double e = std::exp(-k * s), g = std::exp(-k * (1 - s)), t = 1 - s;
-  f[0] = e, f[1] = s * e, f[2] = g, f[3] = t * g;
-  first[0] = -k * e, first[1] = (1 - k * s) * e, first[2] = k * g, first[3] = (k * t - 1) * g;
-  second[0] = k * k * e, second[1] = (k * k * s - 2 * k) * e, second[2] = k * k * g, second[3] = (k * k * t - 2 * k) * g;
-}
-
-/// Gauss with pivots.
-std::array<double, 4> solved(double a[4][4], std::array<double, 4> b) {
-  for (int p = 0; p < 4; ++p) {
-    int best = p;
-    for (int r = p + 1; r < 4; ++r)
-      if (std::abs(a[r][p]) > std::abs(a[best][p])) best = r;
-    std::swap(b[size_t(p)], b[size_t(best)]);
-    for (int c = 0; c < 4; ++c) std::swap(a[p][c], a[best][c]);
-    for (int r = p + 1; r < 4; ++r) {
-      const double k = a[r][p] / a[p][p];
-      for (int c = p; c < 4; ++c) a[r][c] -= k * a[p][c];
-      b[size_t(r)] -= k * b[size_t(p)];
-    }
-  }
-  for (int p = 3; p >= 0; --p) {
-    for (int c = p + 1; c < 4; ++c) b[size_t(p)] -= a[p][c] * b[size_t(c)];
-    b[size_t(p)] /= a[p][p];
-  }
-  return b;
-}
-
-std::array<double, 4> shape_of(double k, bool sticks) {
-  double a[4][4], f[4], first[4], second[4];
-  for (int end = 0; end < 2; ++end) {
-    functions(k, end, f, first, second);
-    for (int c = 0; c < 4; ++c) {
-      a[2 * end][c] = f[c];
-      a[2 * end + 1][c] = sticks ? first[c] : second[c] + k * k * f[c];
-    }
-  }
-  return solved(a, {0, 0, 1, 0});
-}
-
 }  // namespace
-
-DepthShape::DepthShape(double wave_number, double friction) : k_(wave_number), friction_(friction) {
-  if (k_ < kLong) return;
-  stick_ = shape_of(k_, true), slip_ = shape_of(k_, false);
-}
-
-double DepthShape::operator()(double s) const {
-  if (k_ < kLong) return friction_ * s * s * (3 - 2 * s) + (1 - friction_) * s;
-  double f[4], first[4], second[4], sum = 0;
-  functions(k_, s, f, first, second);
-  for (size_t i = 0; i < 4; ++i) sum += f[i] * (friction_ * stick_[i] + (1 - friction_) * slip_[i]);
-  return sum;
-}
 
 std::vector<std::vector<double>> layers_under(const Grid2& grid, const std::vector<double>& bottom,
                                               const std::vector<double>& top, const std::vector<double>& sigma,
@@ -83,7 +27,8 @@ std::vector<std::vector<double>> layers_under(const Grid2& grid, const std::vect
   const auto shape = [&](int m, int n) -> const std::vector<double>& {
     auto& known = shapes[{std::abs(m), std::abs(n)}];
     if (known.empty()) {
-      const DepthShape f(std::hypot(2 * kPi * m / grid.wide, 2 * kPi * n / grid.high), friction);
+      const double k = std::hypot(2 * kPi * m / grid.wide, 2 * kPi * n / grid.high);
+      const auto f = [&](double s) { return friction * layer_wave(k, s, true) + (1 - friction) * layer_wave(k, s, false); };
       for (const double s : sigma) known.push_back(m || n ? f(s) : s);
       for (const double s : sigma) known.push_back(m || n ? f(1 - s) : 1 - s);
     }
