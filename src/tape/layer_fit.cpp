@@ -152,7 +152,7 @@ LayerFit fit_layers(const LayerTarget& given) {
     for (const auto& level : rest.rise)
       for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
     fit.rms = std::sqrt(squares / double(kLevels * target.grid.size())) / highest;
-    if (round == kRounds || fit.rms < kNear) break;
+    if (round == (target.grid.size() < 20000 ? 2 * kRounds : kRounds) || fit.rms < kNear / 2) break;
     table->add(projected(ways, rest));
   }
   fit.table = table;

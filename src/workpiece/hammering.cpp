@@ -49,12 +49,7 @@ void hammer_by_flow(Workpiece& w, Blows top, bool on_top, Blows bottom, bool on_
   for (int l = 0; l < LayerTarget::kLevels; ++l) sigma.push_back(LayerTarget::level(l));
   auto rise = metal::layers_under(grid, low, high, sigma, friction);
   for (int l = 0; l < LayerTarget::kLevels; ++l) layering.target.rise[size_t(l)] = std::move(rise[size_t(l)]);
-  try {
-    lay_layers(w, layering);
-  } catch (const Error& error) {
-    const Diagnostic& d = error.diagnostics().front();
-    arguments.refuse(key, d.message, d.hint);
-  }
+  or_refuse(arguments, key, [&] { return lay_layers(w, layering); });
 }
 
 }  // namespace etchcast

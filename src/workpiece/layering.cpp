@@ -6,8 +6,6 @@
 
 #include <fmt/format.h>
 
-#include "etchcast/error.hpp"
-#include "tape/layer_map.hpp"
 
 namespace etchcast {
 
@@ -62,44 +60,59 @@ double RepeatingField::operator()(double x, double y) const {
   return spline_(x, y);
 }
 
-void lay_layers(Workpiece& w, const Layering& layering) {
-  LayerTarget target = layering.target;
-  const double thickness = layering.thickness;
-  const Bar old = w.bar();
-  const double base = mean_of(target.rise[0]);
-  const double share = layering.held ? 1 : 1 + mean_of(target.rise[kLast]) - base;
-  LayerLevel level{thickness, base, share};
-  auto face = [&](int l) {
-    std::vector<double> heights = target.rise[size_t(l)];
-    const double c = LayerTarget::level(l), mean = mean_of(heights);
-    for (double& h : heights) h = thickness * (base + share * c + h - mean - 0.5);
-    return heights;
-  };
-  const std::vector<double> bottom = face(0), top = face(kLast);
-  for (auto& rise : target.rise) {
-    const double mean = mean_of(rise);
-    for (double& v : rise) v -= mean;
-  }
-  need_order(target, share);
-  for (auto& rise : target.rise)
-    for (double& v : rise) v /= share;
-  const LayerFit fit = fit_layers(target);
-  w.bend(layer_map(fit.table, level));
+namespace {
 
+/// Heights of the outermost layers are the faces'.
+LayerLevel level_of(const Layering& layering) {
+  if (layering.level) return *layering.level;
+  const double base = mean_of(layering.target.rise[0]);
+  return {layering.thickness, base, layering.held ? 1 : 1 + mean_of(layering.target.rise[kLast]) - base};
+}
+
+std::vector<double> face_of(const LayerTarget& target, const LayerLevel& level, int l) {
+  std::vector<double> heights = target.rise[size_t(l)];
+  const double mean = mean_of(heights);
+  for (double& h : heights) h = level.thickness * (level.base + level.share * LayerTarget::level(l) + h - mean - 0.5);
+  return heights;
+}
+
+void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bottom, const std::vector<double>& top, double share,
+                bool held) {
+  const Bar old = w.bar();
   std::vector<double> between(top.size());
   for (size_t i = 0; i < top.size(); ++i) between[i] = top[i] - bottom[i];
-  const RepeatingField height(target.grid, between), low(target.grid, bottom), high(target.grid, top);
+  const RepeatingField height(grid, between), low(grid, bottom), high(grid, top);
   double length = old.length_mm / share;
-  for (int round = 0; round < (layering.held ? 0 : 3); ++round)
+  for (int round = 0; round < (held ? 0 : 3); ++round)
     length = old.volume_mm3 / (old.width_mm * mean_between(height, length, old.width_mm));
-  const double step = std::clamp(std::min(target.grid.dx(), target.grid.dy()), 0.2, 0.6);
+  const double step = std::clamp(std::min(grid.dx(), grid.dy()), 0.2, 0.6);
   const auto relief = [&](const std::vector<double>& values, const RepeatingField& field) {
     const auto [least, most] = std::minmax_element(values.begin(), values.end());
-    return *most - *least < 1e-7 * thickness ? Relief::flat(*most) : Relief::free(length, old.width_mm, step, field);
+    return *most - *least < 1e-6 ? Relief::flat(*most) : Relief::free(length, old.width_mm, step, field);
   };
   w.set_faces(relief(bottom, low), relief(top, high));
   w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
   w.row().reduction = 1 / share;
+}
+
+}  // namespace
+
+LayerFit lay_layers(Workpiece& w, const Layering& layering) {
+  LayerTarget target = layering.target;
+  const LayerLevel level = level_of(layering);
+  const auto bottom = layering.bottom.empty() ? face_of(target, level, 0) : layering.bottom;
+  const auto top = layering.top.empty() ? face_of(target, level, kLast) : layering.top;
+  for (auto& rise : target.rise) {
+    const double mean = mean_of(rise);
+    for (double& v : rise) v -= mean;
+  }
+  need_order(target, level.share);
+  for (auto& rise : target.rise)
+    for (double& v : rise) v /= level.share;
+  const LayerFit fit = fit_layers(target);
+  w.bend(layer_map(fit.table, level));
+  take_faces(w, target.grid, bottom, top, level.share, layering.held);
+  return fit;
 }
 
 }  // namespace etchcast

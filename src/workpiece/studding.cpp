@@ -1,4 +1,4 @@
-// One round cell a stud, laid side by side; where cells meet they are blended.
+// One round cell a stud, laid side by side, and what studs of both faces do to each other.
 #include "workpiece/studding.hpp"
 
 #include <algorithm>
@@ -6,8 +6,10 @@
 
 #include <fmt/format.h>
 
-#include "base/fourier.hpp"
 #include "metal/flow.hpp"
+#include "metal/modes.hpp"
+#include "metal/sheet.hpp"
+#include "workpiece/cells.hpp"
 #include "workpiece/layering.hpp"
 
 namespace etchcast {
@@ -16,6 +18,7 @@ namespace {
 
 constexpr double kDeepest = 0.65;  ///< share of the thickness that both sets of studs together may take
 constexpr int kLevels = LayerTarget::kLevels;
+constexpr int kSheetNodes = 6000;  ///< enough for what studs do to each other, which is smooth
 
 metal::Tool tool_of(const StudDies& d, bool works, double thickness) {
   metal::Tool tool;
@@ -36,111 +39,114 @@ double reach_of(const StudDies& d) {
   return low;
 }
 
-/// Rise z - c of each layer over the distance from the axis, thicknesses; level beyond the cell.
-class RoundCell {
- public:
-  RoundCell(const FlowTable& table, double thickness, bool upside_down) : thickness_(thickness) {
-    edge_ = std::sqrt(2 * table.half_after());
-    const int count = 256;
-    for (int l = 0; l < kLevels; ++l) {
-      const double c = LayerTarget::level(l), own = upside_down ? 1 - c : c;
-      std::vector<double> rise;
-      for (int i = 0; i <= count; ++i) {
-        const double r = edge_ * i / count, u = table.jet(r * r / 2, own).x - own;
-        rise.push_back(upside_down ? -u : u);
-      }
-      over_r_[size_t(l)] = Spline1(0, edge_ / count, rise);
+RoundCell cell_of(const FlowTable& table, double thickness) {
+  std::array<RoundCell::Profile, kLevels> rises;
+  const double edge = std::sqrt(2 * table.half_after());
+  for (int l = 0; l < kLevels; ++l)
+    for (int i = 0; i <= RoundCell::kSteps; ++i) {
+      const double r = edge * i / RoundCell::kSteps, c = LayerTarget::level(l);
+      rises[size_t(l)].push_back(table.jet(r * r / 2, c).x - c);
     }
-  }
-  double rise(int level, double r_mm) const { return over_r_[size_t(level)](std::min(r_mm / thickness_, edge_)); }
-
- private:
-  double thickness_, edge_;
-  std::array<Spline1, kLevels> over_r_;
-};
-
-/// A rectangle over which the pattern repeats: of a regular set its own, of a random one the bar with room around it, the
-/// set being made to repeat outside.
-Grid2 grid_of(Pattern& pattern, const Bar& bar, double step) {
-  Grid2 g;
-  const double row = pattern.row();
-  if (pattern.set == Pattern::Set::random) {
-    pattern.first_column = -2, pattern.columns = int(std::ceil(1.5 * bar.length_mm / pattern.spacing)) + 4;
-    pattern.first_row = -2 * int(std::ceil(bar.width_mm / row / 4 + 1)), pattern.rows = -2 * pattern.first_row;
-    g.x0 = pattern.first_column * pattern.spacing, g.y0 = pattern.first_row * row;
-    g.wide = pattern.columns * pattern.spacing, g.high = pattern.rows * row;
-  } else {
-    g.wide = pattern.spacing, g.high = pattern.set == Pattern::Set::square ? row : 2 * row;
-  }
-  g.columns = smooth_size(std::max(12, int(std::ceil(g.wide / step))));
-  g.rows = smooth_size(std::max(12, int(std::ceil(g.high / step))));
-  return g;
+  return RoundCell(edge * thickness, rises);
 }
 
-/// Adds what the cells of one set do. Each place takes the cells around it in shares that fall off with the square of
-/// the distance, so that under a stud its own cell has all but a hundredth of a per cent and borders leave no crease.
-void add_cells(LayerTarget& target, const Pattern& pattern, const RoundCell& cell) {
-  const double soft = 0.05 * pattern.spacing * pattern.spacing;
-  double squares[Pattern::kNear];
-  for (size_t node = 0; node < target.grid.size(); ++node) {
-    const int count = pattern.near(target.grid.x(node), target.grid.y(node), squares);
-    const double least = *std::min_element(squares, squares + count);
-    double total = 0;
-    for (int k = 0; k < count; ++k) total += std::exp((least - squares[k]) / soft);
-    for (int k = 0; k < count; ++k) {
-      const double part = std::exp((least - squares[k]) / soft) / total;
-      if (part < 1e-6) continue;
-      for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)][node] += part * cell.rise(l, std::sqrt(squares[k]));
-    }
+/// Radius to which the metal lies on the stud, mm.
+double touching(const FlowTable& table, const StudDies& d, double thickness) {
+  const double depth = d.depth_mm / thickness, edge = std::sqrt(2 * table.half_after());
+  double r = 0;
+  while (r < edge && table.jet(r * r / 2, 1.0).x > 1 - depth + d.profile.rise(r * thickness) / thickness - 2e-3) r += edge / 1000;
+  return r * thickness;
+}
+
+void refuse_misfits(const StudDies& dies, double thickness, double reach, const Arguments& arguments, std::string_view key) {
+  const double taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
+  if (taken > kDeepest * thickness)
+    arguments.refuse(key, fmt::format("the studs would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
+                                      taken, thickness, 100 * kDeepest),
+                     "press less deep, or ask for flow = \"plane\"");
+  if (reach > dies.pattern.cell_radius())
+    arguments.refuse("spacing", fmt::format("studs {:.1f} mm apart are {:.1f} mm wide where they enter the bar: nothing would be left between them",
+                                            dies.pattern.spacing, 2 * reach),
+                     fmt::format("set them at least {:.1f} mm apart, press less deep, or ask for flow = \"plane\"", 2.1 * reach));
+}
+
+metal::Problem problem_of(const StudDies& dies, double thickness, double reach) {
+  metal::Problem p;
+  p.round = true;
+  // Beyond some radii of the stud and a thickness of the bar nothing happens that a wider cell would show.
+  p.half_repeat = std::min(dies.pattern.cell_radius(), std::max(3.2 * reach, 1.25 * thickness)) / thickness;
+  p.held = dies.held;
+  p.sensitivity = dies.metal.sensitivity;
+  p.friction = dies.metal.friction;
+  p.top = tool_of(dies, true, thickness);
+  p.bottom = tool_of(dies, dies.top && dies.bottom && !dies.offset, thickness);
+  return p;
+}
+
+/// Where the studs of one face touch and how far they press there, in thicknesses.
+void mark_studs(const Grid2& g, const Pattern& pattern, const StudDies& d, double touch, double thickness,
+                std::vector<char>& touches, std::vector<double>& pressed) {
+  touches.assign(g.size(), 0), pressed.assign(g.size(), 0);
+  for (size_t i = 0; i < g.size(); ++i) {
+    const double r = pattern.nearest(g.x(i), g.y(i));
+    if (r < touch) touches[i] = 1, pressed[i] = (d.depth_mm - d.profile.rise(r)) / thickness;
   }
 }
 
-metal::Flow solved(const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
-  try {
-    return metal::flow_of(problem);
-  } catch (const Error& error) {
-    const Diagnostic& d = error.diagnostics().front();
-    arguments.refuse(key, d.message, d.hint);
+/// Staggered studs bend the bar between them, where a cell by itself lies on an anvil: to first order, the difference.
+void add_staggering(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, double touch,
+                    double thickness) {
+  const Grid2 place = coarser(target.grid, kSheetNodes);
+  metal::SheetPress both{place, {}, {}, {}, false};
+  std::vector<double>&up = both.wanted.bottom, &down = both.wanted.top;
+  mark_studs(place, bottom, d, touch, thickness, both.bottom_touches, up);
+  mark_studs(place, top, d, touch, thickness, both.top_touches, down);
+  metal::SheetPress upper = both, lower = both;
+  lower.top_touches = both.bottom_touches, lower.wanted.top = up;
+  for (auto* press : {&both, &upper, &lower}) {
+    press->grid.wide /= thickness, press->grid.high /= thickness;
+    for (double& v : press->wanted.top) v = -v;
   }
+  upper.anvil = lower.anvil = true;
+  const auto together = press_sheet(both), above = press_sheet(upper), below = press_sheet(lower);
+  std::vector<double> low(place.size()), high(place.size()), sigma;
+  double mean = 0;
+  for (size_t i = 0; i < place.size(); ++i) {
+    high[i] = together.top[i] - above.top[i], low[i] = together.bottom[i] + below.top[i];
+    mean += (high[i] - low[i]) / double(place.size());
+  }
+  if (d.held)
+    for (size_t i = 0; i < place.size(); ++i) high[i] -= mean / 2, low[i] += mean / 2;
+  for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
+  Grid2 scaled = target.grid;
+  scaled.wide /= thickness, scaled.high /= thickness;
+  // Between the studs the faces are free.
+  const auto rise = metal::layers_under(scaled, told_at(target.grid, place, low), told_at(target.grid, place, high), sigma, 0);
+  for (int l = 0; l < kLevels; ++l)
+    for (size_t i = 0; i < target.grid.size(); ++i) target.rise[size_t(l)][i] += rise[size_t(l)][i];
 }
 
 }  // namespace
 
 void dimple_by_flow(Workpiece& w, const StudDies& dies, const Arguments& arguments, std::string_view key) {
-  const double thickness = w.thickness(), taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
-  if (taken > kDeepest * thickness)
-    arguments.refuse(key, fmt::format("the studs would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
-                                      taken, thickness, 100 * kDeepest),
-                     "press less deep, or ask for flow = \"plane\"");
-  const double reach = reach_of(dies), radius = dies.pattern.cell_radius();
-  if (reach > radius)
-    arguments.refuse("spacing", fmt::format("studs {:.1f} mm apart are {:.1f} mm wide where they enter the bar: nothing would be left between them",
-                                            dies.pattern.spacing, 2 * reach),
-                     fmt::format("set them at least {:.1f} mm apart, press less deep, or ask for flow = \"plane\"", 2.2 * reach));
+  const double thickness = w.thickness(), reach = reach_of(dies);
+  refuse_misfits(dies, thickness, reach, arguments, key);
   w.lay_wander();
-  metal::Problem p;
-  p.round = true;
-  p.half_repeat = std::min(radius, std::max(3.2 * reach, 1.25 * thickness)) / thickness;
-  p.held = dies.held;
-  p.sensitivity = dies.metal.sensitivity;
-  p.friction = dies.metal.friction;
-  p.top = tool_of(dies, true, thickness);
-  const bool aligned = dies.top && dies.bottom && !dies.offset;
-  p.bottom = tool_of(dies, aligned, thickness);
-  const metal::Flow flow = solved(p, arguments, key);
-
-  Pattern pattern = dies.pattern;
-  Layering layering{LayerTarget(grid_of(pattern, w.bar(), std::min(reach / 10, thickness / 10))), thickness, dies.held};
-  pattern.between = false;
-  if (dies.top) add_cells(layering.target, pattern, RoundCell(*flow.table, thickness, false));
-  pattern.between = dies.top && dies.offset;
-  if (dies.bottom && !aligned) add_cells(layering.target, pattern, RoundCell(*flow.table, thickness, true));
-  try {
-    lay_layers(w, layering);
-  } catch (const Error& error) {
-    const Diagnostic& d = error.diagnostics().front();
-    arguments.refuse(key, d.message, d.hint);
-  }
+  const auto flow = or_refuse(arguments, key, [&] { return metal::flow_of(problem_of(dies, thickness, reach)); });
+  const FlowTable& table = *flow.table;
+  Pattern top = dies.pattern;
+  const Grid2 grid = grid_of(top, 1.5 * w.length(), w.width(), std::min(reach, thickness) / 10);
+  Layering layering{LayerTarget(grid), thickness, dies.held, {}, {}, {}};
+  const RoundCell cell = cell_of(table, thickness);
+  if (dies.top) add_cells(layering.target, top, cell);
+  Pattern bottom = top;
+  bottom.between = dies.top && dies.offset;
+  const bool staggered = dies.top && dies.bottom && dies.offset;
+  if (dies.bottom && (staggered || !dies.top)) add_cells(layering.target, bottom, cell.upside_down());
+  if (staggered) add_staggering(layering.target, top, bottom, dies, touching(table, dies, thickness), thickness);
+  const double before = w.length();
+  or_refuse(arguments, key, [&] { return lay_layers(w, layering); });
+  if (!dies.held) w.note(fmt::format("the bar grows by {:.1f} % in length", 100 * (w.length() / before - 1)));
 }
 
 }  // namespace etchcast

@@ -1,0 +1,75 @@
+// Blending of cells over a pattern.
+#include "workpiece/cells.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/fourier.hpp"
+#include "workpiece/layering.hpp"
+
+namespace etchcast {
+
+namespace {
+constexpr int kLevels = LayerTarget::kLevels;
+}  // namespace
+
+RoundCell::RoundCell(double edge_mm, const std::array<Profile, kLevels>& rises) : edge_(edge_mm) {
+  for (int l = 0; l < kLevels; ++l) over_r_[size_t(l)] = Spline1(0, edge_mm / kSteps, rises[size_t(l)]);
+}
+
+RoundCell RoundCell::upside_down() const {
+  std::array<Profile, kLevels> rises;
+  for (int l = 0; l < kLevels; ++l)
+    for (int i = 0; i <= kSteps; ++i) rises[size_t(l)].push_back(-rise(kLevels - 1 - l, edge_ * i / kSteps));
+  return RoundCell(edge_, rises);
+}
+
+Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_mm) {
+  Grid2 g;
+  const double row = pattern.row();
+  if (pattern.set == Pattern::Set::random) {
+    pattern.first_column = -2, pattern.columns = int(std::ceil(length_mm / pattern.spacing)) + 4;
+    pattern.first_row = -2 * int(std::ceil(width_mm / row / 4 + 1)), pattern.rows = -2 * pattern.first_row;
+    g.x0 = pattern.first_column * pattern.spacing, g.y0 = pattern.first_row * row;
+    g.wide = pattern.columns * pattern.spacing, g.high = pattern.rows * row;
+  } else {
+    g.wide = pattern.spacing, g.high = pattern.set == Pattern::Set::square ? row : 2 * row;
+  }
+  g.columns = smooth_size(std::max(12, int(std::ceil(g.wide / step_mm))));
+  g.rows = smooth_size(std::max(12, int(std::ceil(g.high / step_mm))));
+  return g;
+}
+
+Grid2 coarser(const Grid2& grid, int nodes) {
+  Grid2 g = grid;
+  const double less = std::min(1.0, std::sqrt(double(nodes) / double(grid.size())));
+  g.columns = smooth_size(std::max(12, int(less * grid.columns)));
+  g.rows = smooth_size(std::max(12, int(less * grid.rows)));
+  return g;
+}
+
+std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vector<double>& values) {
+  const RepeatingField field(from, values);
+  std::vector<double> told(to.size());
+  for (size_t i = 0; i < told.size(); ++i) told[i] = field(to.x(i), to.y(i));
+  return told;
+}
+
+void add_cells(LayerTarget& target, const Pattern& pattern, const RoundCell& cell, const CellLie& lie) {
+  const double soft = 0.05 * pattern.spacing * pattern.spacing;
+  double squares[Pattern::kNear];
+  for (size_t node = 0; node < target.grid.size(); ++node) {
+    const int count = pattern.near(lie.share_x * target.grid.x(node), target.grid.y(node), squares);
+    const double least = *std::min_element(squares, squares + count);
+    double total = 0;
+    for (int k = 0; k < count; ++k) total += std::exp((least - squares[k]) / soft);
+    for (int k = 0; k < count; ++k) {
+      const double part = std::exp((least - squares[k]) / soft) / total;
+      if (part < 1e-6) continue;
+      const double r = lie.distance * std::sqrt(squares[k]);
+      for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)][node] += part * cell.rise(l, r);
+    }
+  }
+}
+
+}  // namespace etchcast
