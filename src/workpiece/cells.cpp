@@ -55,6 +55,21 @@ std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vecto
   return told;
 }
 
+std::vector<double> evened_out(const Grid2& grid, const std::vector<double>& values, double length) {
+  const Fourier fourier(grid.columns, grid.rows);
+  std::vector<Fourier::Complex> wave(values.begin(), values.end());
+  fourier.forward(wave);
+  for (int j = 0; j < grid.rows; ++j)
+    for (int i = 0; i < grid.columns; ++i) {
+      const double k = 6.283185307179586 * std::hypot(fourier.waves_x(i) / grid.wide, fourier.waves_y(j) / grid.high);
+      wave[size_t(j) * grid.columns + i] *= std::exp(-0.5 * k * k * length * length);
+    }
+  fourier.backward(wave);
+  std::vector<double> even;
+  for (const auto& v : wave) even.push_back(v.real());
+  return even;
+}
+
 void add_cells(LayerTarget& target, const Pattern& pattern, const RoundCell& cell, const CellLie& lie) {
   const double soft = 0.05 * pattern.spacing * pattern.spacing;
   double squares[Pattern::kNear];

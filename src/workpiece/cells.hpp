@@ -35,6 +35,9 @@ Grid2 coarser(const Grid2& grid, int nodes);
 /// A field over one grid told at the nodes of another over the same rectangle.
 std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vector<double>& values);
 
+/// The field with everything finer than `length` evened out.
+std::vector<double> evened_out(const Grid2& grid, const std::vector<double>& values, double length);
+
 /// How a place of the target's grid lies to the pattern.
 struct CellLie {
   double share_x = 1;   ///< place in the pattern's frame = share_x * x, y

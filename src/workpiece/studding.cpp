@@ -120,8 +120,10 @@ void add_staggering(LayerTarget& target, const Pattern& top, const Pattern& bott
   for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
   Grid2 scaled = target.grid;
   scaled.wide /= thickness, scaled.high /= thickness;
-  // Between the studs the faces are free.
-  const auto rise = metal::layers_under(scaled, told_at(target.grid, place, low), told_at(target.grid, place, high), sigma, 0);
+  // A stud's rim would leave a crease where it holds the face with its edge: the metal's own has none. Between the studs
+  // the faces are free.
+  const auto smooth = [&](const std::vector<double>& face) { return told_at(target.grid, place, evened_out(place, face, 0.2 * touch)); };
+  const auto rise = metal::layers_under(scaled, smooth(low), smooth(high), sigma, 0);
   for (int l = 0; l < kLevels; ++l)
     for (size_t i = 0; i < target.grid.size(); ++i) target.rise[size_t(l)][i] += rise[size_t(l)][i];
 }
