@@ -1,7 +1,9 @@
 // Mixed radix, decimation in time (Cooley and Tukey 1965).
 #include "base/fourier.hpp"
 
+#include <algorithm>
 #include <cassert>
+#include <cmath>
 
 namespace etchcast {
 
@@ -80,6 +82,11 @@ void Fourier::transform(std::vector<Complex>& values, bool backward) const {
   }
   if (backward)
     for (Complex& v : values) v = std::conj(v);
+}
+
+double Fourier::trusted(int i, int j) const {
+  const double share = std::max(std::abs(2.0 * waves_x(i) / columns_), std::abs(2.0 * waves_y(j) / rows_));
+  return std::exp(-36 * std::pow(share, 8));
 }
 
 void Fourier::forward(std::vector<Complex>& values) const {

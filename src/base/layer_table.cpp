@@ -38,11 +38,10 @@ void LayerTable::add(const std::vector<std::vector<double>>& rise) {
         const int m = fourier.waves_x(i), n = fourier.waves_y(j);
         const double kx = 2 * kPi * m / grid_.wide, ky = 2 * kPi * n / grid_.high, square = kx * kx + ky * ky;
         const size_t at = size_t(j) * columns + i;
-        // P = -rise / k^2 and A = i kx P; A + i B go back together. The shortest waves have no slope at the nodes.
+        // P = -rise / k^2 and A = i kx P; A + i B go back together.
         const double spline = at_nodes(2 * kPi * m / columns) * at_nodes(2 * kPi * n / rows);
-        const Fourier::Complex p = square > 0 ? -wave[at] / (square * spline) : 0;
-        const Fourier::Complex a = 2 * m == columns ? 0 : Fourier::Complex(0, kx) * p;
-        const Fourier::Complex b = 2 * n == rows ? 0 : Fourier::Complex(0, ky) * p;
+        const Fourier::Complex p = square > 0 ? -wave[at] * fourier.trusted(i, j) / (square * spline) : 0;
+        const Fourier::Complex a = Fourier::Complex(0, kx) * p, b = Fourier::Complex(0, ky) * p;
         both[at] = a + Fourier::Complex(0, 1) * b;
       }
     fourier.backward(both);

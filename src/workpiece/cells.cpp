@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "base/fourier.hpp"
-#include "workpiece/layering.hpp"
+#include "tape/plan_map.hpp"
 
 namespace etchcast {
 
@@ -29,7 +29,7 @@ Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_m
   const double row = pattern.row();
   if (pattern.set == Pattern::Set::random) {
     pattern.first_column = -2, pattern.columns = int(std::ceil(length_mm / pattern.spacing)) + 4;
-    pattern.first_row = -2 * int(std::ceil(width_mm / row / 4 + 1)), pattern.rows = -2 * pattern.first_row;
+    pattern.first_row = -2 * int(std::ceil(width_mm / row / 4 + 0.5)), pattern.rows = -2 * pattern.first_row;
     g.x0 = pattern.first_column * pattern.spacing, g.y0 = pattern.first_row * row;
     g.wide = pattern.columns * pattern.spacing, g.high = pattern.rows * row;
   } else {
@@ -49,7 +49,7 @@ Grid2 coarser(const Grid2& grid, int nodes) {
 }
 
 std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vector<double>& values) {
-  const RepeatingField field(from, values);
+  const RepeatingSpline field(from, values);
   std::vector<double> told(to.size());
   for (size_t i = 0; i < told.size(); ++i) told[i] = field(to.x(i), to.y(i));
   return told;

@@ -4,7 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include <fmt/format.h>
+#include "tape/layer_map.hpp"
+#include "tape/plan_map.hpp"
 
 
 namespace etchcast {
@@ -12,22 +13,11 @@ namespace etchcast {
 namespace {
 
 constexpr int kLast = LayerTarget::kLevels - 1;
-constexpr int kPad = 6;  ///< nodes beyond each side, so that the ends of the spline are not met
 
 double mean_of(const std::vector<double>& values) {
   double sum = 0;
   for (const double v : values) sum += v;
   return sum / double(values.size());
-}
-
-Spline2 padded(const Grid2& g, const std::vector<double>& values) {
-  const int columns = g.columns + 2 * kPad, rows = g.rows + 2 * kPad;
-  std::vector<double> wide(size_t(columns) * rows);
-  for (int j = 0; j < rows; ++j)
-    for (int i = 0; i < columns; ++i)
-      wide[size_t(j) * columns + i] =
-          values[size_t((j + 100 * g.rows - kPad) % g.rows) * g.columns + (i + 100 * g.columns - kPad) % g.columns];
-  return Spline2(g.x0 - kPad * g.dx(), g.dx(), columns, g.y0 - kPad * g.dy(), g.dy(), rows, wide);
 }
 
 /// No layer thinner than a fiftieth, or the map would not be one to one with room to spare.
@@ -41,7 +31,7 @@ void need_order(const LayerTarget& t, double share) {
 }
 
 /// Mean height between two faces over the bar's plan.
-double mean_between(const RepeatingField& height, double length, double width) {
+double mean_between(const RepeatingSpline& height, double length, double width) {
   const int columns = std::max(40, int(length / 0.4)), rows = std::max(20, int(width / 0.4));
   double sum = 0;
   for (int j = 0; j < rows; ++j)
@@ -49,22 +39,8 @@ double mean_between(const RepeatingField& height, double length, double width) {
   return sum / (double(columns) * rows);
 }
 
-}  // namespace
-
-RepeatingField::RepeatingField(const Grid2& grid, const std::vector<double>& values)
-    : grid_(grid), spline_(padded(grid, values)) {}
-
-double RepeatingField::operator()(double x, double y) const {
-  x -= grid_.wide * std::floor((x - grid_.x0) / grid_.wide);
-  y -= grid_.high * std::floor((y - grid_.y0) / grid_.high);
-  return spline_(x, y);
-}
-
-namespace {
-
 /// Heights of the outermost layers are the faces'.
 LayerLevel level_of(const Layering& layering) {
-  if (layering.level) return *layering.level;
   const double base = mean_of(layering.target.rise[0]);
   return {layering.thickness, base, layering.held ? 1 : 1 + mean_of(layering.target.rise[kLast]) - base};
 }
@@ -81,12 +57,12 @@ void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bott
   const Bar old = w.bar();
   std::vector<double> between(top.size());
   for (size_t i = 0; i < top.size(); ++i) between[i] = top[i] - bottom[i];
-  const RepeatingField height(grid, between), low(grid, bottom), high(grid, top);
+  const RepeatingSpline height(grid, between), low(grid, bottom), high(grid, top);
   double length = old.length_mm / share;
   for (int round = 0; round < (held ? 0 : 3); ++round)
     length = old.volume_mm3 / (old.width_mm * mean_between(height, length, old.width_mm));
   const double step = std::clamp(std::min(grid.dx(), grid.dy()), 0.2, 0.6);
-  const auto relief = [&](const std::vector<double>& values, const RepeatingField& field) {
+  const auto relief = [&](const std::vector<double>& values, const RepeatingSpline& field) {
     const auto [least, most] = std::minmax_element(values.begin(), values.end());
     return *most - *least < 1e-6 ? Relief::flat(*most) : Relief::free(length, old.width_mm, step, field);
   };
@@ -100,8 +76,7 @@ void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bott
 LayerFit lay_layers(Workpiece& w, const Layering& layering) {
   LayerTarget target = layering.target;
   const LayerLevel level = level_of(layering);
-  const auto bottom = layering.bottom.empty() ? face_of(target, level, 0) : layering.bottom;
-  const auto top = layering.top.empty() ? face_of(target, level, kLast) : layering.top;
+  const auto bottom = face_of(target, level, 0), top = face_of(target, level, kLast);
   for (auto& rise : target.rise) {
     const double mean = mean_of(rise);
     for (double& v : rise) v -= mean;

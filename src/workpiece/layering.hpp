@@ -2,25 +2,11 @@
 /// \file layering.hpp — bars whose layers have moved every way at once: from heights of layers over a repeating rectangle
 /// to map, faces and books.
 
-#include <optional>
-
 #include "etchcast/error.hpp"
 #include "tape/layer_fit.hpp"
-#include "tape/layer_map.hpp"
 #include "workpiece/workpiece.hpp"
 
 namespace etchcast {
-
-/// A field that repeats over a grid, between its nodes.
-class RepeatingField {
- public:
-  RepeatingField(const Grid2& grid, const std::vector<double>& values);
-  double operator()(double x, double y) const;
-
- private:
-  Grid2 grid_;
-  Spline2 spline_;
-};
 
 /// Heights of layers after, in thicknesses of the even bar before, measured from its lower face: the target's `rise` is
 /// filled with z - c, means and all.
@@ -28,10 +14,6 @@ struct Layering {
   LayerTarget target;
   double thickness = 1;  ///< of the even bar before, mm
   bool held = false;     ///< the bar keeps its length
-  /// A bar that was not even before: where layers lie on the whole, and the faces after, mm. Else they follow from the
-  /// outermost layers.
-  std::optional<LayerLevel> level;
-  std::vector<double> bottom, top;
 };
 
 /// The bar takes those layers.

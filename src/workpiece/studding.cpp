@@ -137,8 +137,8 @@ void dimple_by_flow(Workpiece& w, const StudDies& dies, const Arguments& argumen
   const auto flow = or_refuse(arguments, key, [&] { return metal::flow_of(problem_of(dies, thickness, reach)); });
   const FlowTable& table = *flow.table;
   Pattern top = dies.pattern;
-  const Grid2 grid = grid_of(top, 1.5 * w.length(), w.width(), std::min(reach, thickness) / 10);
-  Layering layering{LayerTarget(grid), thickness, dies.held, {}, {}, {}};
+  const Grid2 grid = grid_of(top, 1.25 * w.length(), w.width(), std::min(reach, thickness) / 10);
+  Layering layering{LayerTarget(grid), thickness, dies.held};
   const RoundCell cell = cell_of(table, thickness);
   if (dies.top) add_cells(layering.target, top, cell);
   Pattern bottom = top;

@@ -1,15 +1,9 @@
 #pragma once
-/// \file studding.hpp — studs pressed and holes forged shut as hot steel flows about them.
+/// \file studding.hpp — studs pressed as hot steel flows about them.
 
 #include "workpiece/tools.hpp"
 
 namespace etchcast {
-
-/// How the metal answers.
-struct MetalKeys {
-  double sensitivity = 0.17;  ///< m in stress = (rate of shear)^m
-  double friction = 1;        ///< 0 slides, 1 sticks
-};
 
 /// Studs on an even bar.
 struct StudDies {

@@ -22,6 +22,12 @@ struct Profile {
 /// Parallel ridges: crests at (phase + k) * spacing along the normal.
 ToolFace ridges(const Profile& profile, double spacing, double phase, double angle_rad, double depth);
 
+/// How the metal answers.
+struct MetalKeys {
+  double sensitivity = 0.17;  ///< m in stress = (rate of shear)^m
+  double friction = 1;        ///< 0 slides, 1 sticks
+};
+
 /// Where single tools stand.
 struct Pattern {
   enum class Set { hexagonal, square, random } set = Set::hexagonal;
@@ -40,6 +46,14 @@ struct Pattern {
   double cell_radius() const;
 };
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth);
+
+/// Blind holes that a cutter has left in an even bar.
+struct Holes {
+  Pattern pattern;  ///< of the upper face
+  bool top = true, bottom = true, offset = true;
+  double radius_mm = 3, depth_mm = 1;
+  std::function<double(double)> reach;  ///< depth over the distance from the axis; negative beyond the rim
+};
 
 /// Random blows of a hammer with a crown of that radius; their depth varies from 0.4 to 1 of `depth`.
 struct Blows {
