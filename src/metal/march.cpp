@@ -277,7 +277,8 @@ class March {
       for (int i = 0; i <= markers_.columns; ++i) {
         const int n = markers_.at(i, line);
         const double gap = die->sign() * (die->height(markers_.x[n], half_, travel) - markers_.z[n]);
-        if (gap > 0.01) steepest_ = std::max(steepest_, std::abs(face.slope(i)));
+        const double along_r = problem_.round ? std::sqrt(2 * markers_.x[n]) : 1;
+        if (gap > 0.01) steepest_ = std::max(steepest_, along_r * std::abs(face.slope(i)));
       }
     }
   }

@@ -13,7 +13,8 @@ namespace {
 constexpr int kLevels = LayerTarget::kLevels;
 constexpr double kPi = 3.14159265358979323846;
 constexpr double kNear = 0.002;  ///< share of the highest rise that may be missed, root mean square
-constexpr int kRounds = 2;
+constexpr int kRounds = 4;
+constexpr double kFew = 0.003;   ///< share of it, root mean square, that no depth function need tell
 
 using Square = std::array<std::array<double, kLevels>, kLevels>;
 
@@ -89,7 +90,7 @@ Ways principal_ways(const LayerTarget& target, double highest) {
     const auto p = through_levels(f);
     ways.polynomials.insert(ways.polynomials.end(), p.begin(), p.end());
     left -= a[column][column];
-    if (left / kLevels < std::pow(kNear * highest / 2, 2)) break;
+    if (left / kLevels < std::pow(kFew * highest, 2)) break;
   }
   return ways;
 }
@@ -145,14 +146,16 @@ LayerFit fit_layers(const LayerTarget& given) {
   auto table = std::make_shared<LayerTable>(target.grid, int(ways.at_levels.size()), ways.polynomials);
   table->add(projected(ways, target));
   LayerFit fit;
+  const int most = target.grid.size() < 20000 ? kRounds : 1;  // large ones are rough for other reasons
   for (int round = 0;; ++round) {
+    const double before = round == 0 ? 1 : fit.rms;
     const LayerTarget rest = missed(target, table);
     double squares = 0;
     fit.worst = 0;
     for (const auto& level : rest.rise)
       for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
     fit.rms = std::sqrt(squares / double(kLevels * target.grid.size())) / highest;
-    if (round == (target.grid.size() < 20000 ? 2 * kRounds : kRounds) || fit.rms < kNear / 2) break;
+    if (round == most || fit.rms < kNear / 2 || fit.rms > 0.8 * before) break;
     table->add(projected(ways, rest));
   }
   fit.table = table;

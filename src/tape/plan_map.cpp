@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kPi = 3.14159265358979323846;
 constexpr int kPad = 6;  ///< nodes beyond each side, so that the ends of the spline are not met
-constexpr int kRounds = 8;
+constexpr int kRounds = 4;
 
 Spline2 padded(const Grid2& g, const std::vector<double>& values) {
   const int columns = g.columns + 2 * kPad, rows = g.rows + 2 * kPad;

@@ -28,8 +28,9 @@ Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_m
   Grid2 g;
   const double row = pattern.row();
   if (pattern.set == Pattern::Set::random) {
-    pattern.first_column = -2, pattern.columns = int(std::ceil(length_mm / pattern.spacing)) + 4;
-    pattern.first_row = -2 * int(std::ceil(width_mm / row / 4 + 0.5)), pattern.rows = -2 * pattern.first_row;
+    pattern.first_column = -1, pattern.columns = int(std::ceil(length_mm / pattern.spacing)) + 2;
+    // Rows stagger, so an even number of them repeats.
+    pattern.first_row = -int(std::ceil(width_mm / row / 2 + 0.3)), pattern.rows = -2 * pattern.first_row;
     g.x0 = pattern.first_column * pattern.spacing, g.y0 = pattern.first_row * row;
     g.wide = pattern.columns * pattern.spacing, g.high = pattern.rows * row;
   } else {

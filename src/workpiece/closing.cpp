@@ -76,6 +76,23 @@ Closed closed(const Cell& c, const FlowTable& t, double thickness) {
   return result;
 }
 
+metal::Flow solved(const metal::Problem& problem, const Arguments& arguments) {
+  try {
+    return metal::flow_of(problem);
+  } catch (const Error& error) {
+    arguments.refuse("thickness", "the holes do not close cleanly: " + error.diagnostics().front().message,
+                     "drill shallower, wider or with a blunter point, forge less far, or ask for flow = \"plane\"");
+  }
+}
+
+/// Walls steeper than that fold over before their floor comes up; a guess: common practice asks for wide, shallow holes.
+void warn_of_folds(Workpiece& w, double steepest, const Arguments& arguments) {
+  constexpr double kFolds = 2.75;  // 70 degrees
+  if (steepest > kFolds)
+    w.warn(arguments.call().place, fmt::format("the holes' walls stand at {:.0f} degrees while they close: they may fold in and stay as cold shuts. "
+                                               "Drill shallower, wider or with a blunter point", std::atan(steepest) * 180 / 3.14159265358979));
+}
+
 /// The drilled bar, told from an even one of its mean height.
 void make_even(Workpiece& w, const Holes& holes, const Grid2& grid, const Pattern& top, const Pattern& bottom, double full) {
   const Bar old = w.bar();
@@ -88,7 +105,8 @@ void make_even(Workpiece& w, const Holes& holes, const Grid2& grid, const Patter
     tall[i] = full - above - below, mid[i] = (below - above) / 2;
     mean += tall[i] / double(grid.size());
   }
-  w.bend(plan_map(grid, tall, mid));
+  // Rims and walls are sharper than the grid: rounded off over a node, they do not ring.
+  w.bend(plan_map(grid, evened_out(grid, tall, grid.dx()), evened_out(grid, mid, grid.dx())));
   w.set_faces(Relief::flat(-mean / 2), Relief::flat(mean / 2));
   w.set_size(old.volume_mm3 / (old.width_mm * mean), old.width_mm, mean);
 }
@@ -102,7 +120,8 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
     arguments.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", full, thickness));
   const bool opposite = holes.top && holes.bottom && !holes.offset;
   const Cell cell = cell_of(holes, full, opposite);
-  const auto flow = or_refuse(arguments, "thickness", [&] { return metal::flow_of(problem_of(cell, thickness, metal)); });
+  const metal::Flow flow = solved(problem_of(cell, thickness, metal), arguments);
+  warn_of_folds(w, flow.steepest, arguments);
   const Closed shut = closed(cell, *flow.table, thickness);
 
   Pattern top = holes.pattern;

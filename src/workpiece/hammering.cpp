@@ -21,7 +21,7 @@ Grid2 grid_about(Blows& b, const Bar& bar) {
   Grid2 g;
   g.x0 = b.first_column * b.spacing, g.y0 = b.first_row * b.spacing;
   g.wide = b.columns * b.spacing, g.high = b.rows * b.spacing;
-  const double step = std::clamp(std::min(std::sqrt(2 * b.crown * b.depth), b.spacing) / 10, 0.3, 2.0);
+  const double step = std::clamp(std::min(std::sqrt(2 * b.crown * b.depth), b.spacing) / 8, 0.3, 2.0);
   g.columns = smooth_size(int(std::ceil(g.wide / step))), g.rows = smooth_size(int(std::ceil(g.high / step)));
   return g;
 }

@@ -75,8 +75,8 @@ int Pattern::near(double x, double y, double* squares) const {
       if (set == Set::random) {
         const unsigned own = seed + (between ? 7919u : 0u);
         const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
-        px += (unit_noise(own, ri, rj, 0) - 0.5) * 0.7 * spacing;
-        py += (unit_noise(own, ri, rj, 1) - 0.5) * 0.7 * row;
+        px += (unit_noise(own, ri, rj, 0) - 0.5) * 0.5 * spacing;
+        py += (unit_noise(own, ri, rj, 1) - 0.5) * 0.5 * row;
       }
       squares[count++] = (x - px) * (x - px) + (y - py) * (y - py);
     }
