@@ -24,6 +24,25 @@ RoundCell RoundCell::upside_down() const {
   return RoundCell(edge_, rises);
 }
 
+RoundCell RoundCell::evened_out(double length) const {
+  // A bell over the plan, by sums over a square of points about each place.
+  constexpr int kHalf = 5;
+  std::array<Profile, kLevels> rises;
+  for (int i = 0; i <= kSteps; ++i) {
+    std::array<double, kLevels> sum{};
+    double total = 0;
+    for (int a = -kHalf; a <= kHalf; ++a)
+      for (int b = -kHalf; b <= kHalf; ++b) {
+        const double x = 2.5 * length * a / kHalf, y = 2.5 * length * b / kHalf;
+        const double weight = std::exp(-(x * x + y * y) / (2 * length * length)), r = std::hypot(edge_ * i / kSteps + x, y);
+        total += weight;
+        for (int l = 0; l < kLevels; ++l) sum[size_t(l)] += weight * rise(l, r > edge_ ? 2 * edge_ - r : r);
+      }
+    for (int l = 0; l < kLevels; ++l) rises[size_t(l)].push_back(sum[size_t(l)] / total);
+  }
+  return RoundCell(edge_, rises);
+}
+
 Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_mm) {
   Grid2 g;
   const double row = pattern.row();

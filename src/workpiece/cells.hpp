@@ -19,6 +19,8 @@ class RoundCell {
   double rise(int level, double r_mm) const { return over_r_[size_t(level)](std::min(r_mm, edge_)); }
   /// The same, seen from the lower face.
   RoundCell upside_down() const;
+  /// The same with everything finer than that length evened out, so that a grid can hold it.
+  RoundCell evened_out(double length_mm) const;
 
  private:
   double edge_ = 1;

@@ -135,7 +135,7 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
   grid.x0 *= growth, grid.wide *= growth;
   LayerTarget off(grid);
   const CellLie lie{1 / growth, std::sqrt(growth)};
-  const RoundCell round(shut.edge, shut.off);
+  const RoundCell round = RoundCell(shut.edge, shut.off).evened_out(grid.dy());
   if (holes.top || opposite) add_cells(off, top, round, lie);
   if (holes.bottom && !opposite) add_cells(off, bottom, round.upside_down(), lie);
   Layering layering{std::move(off), even, false};
