@@ -27,7 +27,7 @@ void apply(const Arguments& a, Workpiece& w) {
       a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
     return flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a);
   }
-  if (a.word("flow") == "metal" && w.holes()) return close_holes_by_flow(w, thickness, {a.number("sensitivity"), a.number("friction")}, a);
+  if (a.word("flow") == "metal" && w.holes() && !w.preview()) return close_holes_by_flow(w, thickness, {a.number("sensitivity"), a.number("friction")}, a);
   forge_flat(w, thickness, a);
 }
 

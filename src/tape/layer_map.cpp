@@ -104,32 +104,33 @@ ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& wei
   }
 }
 
-/// Coefficients of a polynomial in u = 2c - 1, and its value with two derivatives by c.
-template <class Real>
-struct Polynomial {
-  static constexpr int kTerms = LayerTable::kDegree + 1;
-  Real a[kTerms];
-  void at(Real c, Real& f, Real& d) const {
-    const Real u = 2 * c - 1;
-    f = a[kTerms - 1], d = 0;
-#pragma GCC unroll 16
-    for (int n = kTerms - 2; n >= 0; --n) d = d * u + f, f = f * u + a[n];
-    d *= 2;
-  }
-  void at(Real c, Real& f, Real& d, Real& dd) const {
-    const Real u = 2 * c - 1;
-    f = a[kTerms - 1], d = 0, dd = 0;
-#pragma GCC unroll 16
-    for (int n = kTerms - 2; n >= 0; --n) dd = dd * u + d, d = d * u + f, f = f * u + a[n];
-    d *= 2, dd *= 8;
-  }
-};
-
 template <class Real>
 inline Real within(Real c) {
   c = c < 0 ? Real(0) : c;
   return c > 1 ? Real(1) : c;
 }
+
+/// A depth function by the coefficients of its polynomial in u = 2c - 1. Between the stages layers may lie a little outside
+/// 0 .. 1, where high polynomials run off: it goes on along its parabola for a fifth, and then along a straight line. It
+/// stays one function, with one slope and one bend, so that the motion keeps volume there too.
+template <class Real>
+struct DepthFunction {
+  static constexpr int kTerms = LayerTable::kDegree + 1;
+  Real a[kTerms];
+  struct Jet {
+    Real f, d, dd;  ///< value and derivatives by c
+  };
+  Jet at(Real c) const {
+    const Real inside = within(c), off = c - inside, u = 2 * inside - 1;
+    Real f = a[kTerms - 1], d = 0, dd = 0;
+#pragma GCC unroll 16
+    for (int n = kTerms - 2; n >= 0; --n) dd = dd * u + d, d = d * u + f, f = f * u + a[n];
+    d *= 2, dd *= 8;
+    const Real bound = Real(0.2), bent = off > bound ? bound : off < -bound ? -bound : off, rest = off - bent;
+    const Real slope = d + bent * dd;
+    return {f + bent * (d + Real(0.5) * bent * dd) + rest * slope, slope, rest == 0 ? dd : Real(0)};
+  }
+};
 
 /// Layers are never taken to be thinner than a thousandth.
 template <class Real>
@@ -141,26 +142,22 @@ inline Real rate_of(Real slope) {
 template <int kWays, class Real>
 struct Sums {
   Real slope = 0, push = 0, bend = 0, across = 0, rise_along = 0, rise_across = 0, rise = 0;
-  /// `beyond`: how far the point lies outside 0 .. 1; there everything goes on along its tangent.
   Sums(const Jets<Real>* jets, int lane, const Real* depth, Real c) {
-    const Real inside = within(c), beyond = c - inside;
+    constexpr int kTerms = DepthFunction<Real>::kTerms;
 #pragma GCC unroll 8
     for (int way = 0; way < kWays; ++way) {
-      Polynomial<Real> f;
+      DepthFunction<Real> function;
 #pragma GCC unroll 16
-      for (int n = 0; n < Polynomial<Real>::kTerms; ++n) f.a[n] = depth[way * Polynomial<Real>::kTerms + n];
-      Real v, d, dd;
-      f.at(inside, v, d, dd);
-      v += beyond * d;
-      const Real slide = d + beyond * dd;
+      for (int n = 0; n < kTerms; ++n) function.a[n] = depth[way * kTerms + n];
+      const auto f = function.at(c);
       const Jets<Real>& j = jets[way];
-      rise += j.d[lane] * v;
-      slope += j.d[lane] * d;
-      push += j.f[lane] * slide;
-      bend += j.f[lane] * dd;
-      across += j.e[lane] * slide;
-      rise_along += j.dd[lane] * v;
-      rise_across += j.de[lane] * v;
+      rise += j.d[lane] * f.f;
+      slope += j.d[lane] * f.d;
+      push += j.f[lane] * f.d;
+      bend += j.f[lane] * f.dd;
+      across += j.e[lane] * f.d;
+      rise_along += j.dd[lane] * f.f;
+      rise_across += j.de[lane] * f.f;
     }
   }
 };
@@ -168,22 +165,20 @@ struct Sums {
 /// The layer c with c + sum (dA/dx) f(c) = z.
 template <int kWays, class Real>
 inline Real layer_at(const Jets<Real>* jets, int lane, const Real* depth, Real z) {
-  constexpr int kTerms = Polynomial<Real>::kTerms;
-  Polynomial<Real> p;
+  constexpr int kTerms = DepthFunction<Real>::kTerms;
+  DepthFunction<Real> sum;
 #pragma GCC unroll 16
   for (int n = 0; n < kTerms; ++n) {
-    p.a[n] = 0;
+    sum.a[n] = 0;
 #pragma GCC unroll 8
-    for (int way = 0; way < kWays; ++way) p.a[n] += jets[way].d[lane] * depth[way * kTerms + n];
+    for (int way = 0; way < kWays; ++way) sum.a[n] += jets[way].d[lane] * depth[way * kTerms + n];
   }
   Real c = within(z);
-  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 8 : 3;
-#pragma GCC unroll 8
+  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 3;
+#pragma GCC unroll 16
   for (int round = 0; round < kRounds; ++round) {
-    const Real inside = within(c);
-    Real f, d;
-    p.at(inside, f, d);
-    c = c - (c + f + (c - inside) * d - z) / rate_of(d);
+    const auto f = sum.at(c);
+    c = c - (c + f.f - z) / rate_of(f.d);
   }
   return c;
 }

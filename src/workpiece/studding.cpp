@@ -128,26 +128,53 @@ void add_staggering(LayerTarget& target, const Pattern& top, const Pattern& bott
     for (size_t i = 0; i < target.grid.size(); ++i) target.rise[size_t(l)][i] += rise[size_t(l)][i];
 }
 
+/// For a first look: the faces are the studs' where they reach, else the old ones, and each wave of them dies out with depth
+/// as small ones do.
+void add_waves(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, double thickness) {
+  std::vector<double> low(target.grid.size(), 0.0), high = low, sigma;
+  for (size_t i = 0; i < low.size(); ++i) {
+    const double x = target.grid.x(i), y = target.grid.y(i);
+    if (d.top) high[i] = -std::max(0.0, d.depth_mm - d.profile.rise(top.nearest(x, y))) / thickness;
+    if (d.bottom) low[i] = std::max(0.0, d.depth_mm - d.profile.rise(bottom.nearest(x, y))) / thickness;
+  }
+  Grid2 scaled = target.grid;
+  scaled.wide /= thickness, scaled.high /= thickness;
+  for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
+  const auto rise = metal::layers_under(scaled, low, high, sigma, d.metal.friction);
+  for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)] = rise[size_t(l)];
+}
+
+/// The cells of both faces, solved and laid side by side.
+void add_studs(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, const metal::Problem& problem,
+               double thickness) {
+  const FlowTable table = *metal::flow_of(problem).table;
+  const RoundCell cell = cell_of(table, thickness);
+  const bool staggered = d.top && d.bottom && d.offset;
+  if (d.top) add_cells(target, top, cell);
+  if (d.bottom && (staggered || !d.top)) add_cells(target, bottom, cell.upside_down());
+  if (staggered) add_staggering(target, top, bottom, d, touching(table, d, thickness), thickness);
+}
+
 }  // namespace
 
 void dimple_by_flow(Workpiece& w, const StudDies& dies, const Arguments& arguments, std::string_view key) {
   const double thickness = w.thickness(), reach = reach_of(dies);
   refuse_misfits(dies, thickness, reach, arguments, key);
   w.lay_wander();
-  const auto flow = or_refuse(arguments, key, [&] { return metal::flow_of(problem_of(dies, thickness, reach)); });
-  const FlowTable& table = *flow.table;
   Pattern top = dies.pattern;
   const Grid2 grid = grid_of(top, 1.25 * w.length(), w.width(), std::min(reach, thickness) / 10);
   Layering layering{LayerTarget(grid), thickness, dies.held};
-  const RoundCell cell = cell_of(table, thickness);
-  if (dies.top) add_cells(layering.target, top, cell);
   Pattern bottom = top;
   bottom.between = dies.top && dies.offset;
-  const bool staggered = dies.top && dies.bottom && dies.offset;
-  if (dies.bottom && (staggered || !dies.top)) add_cells(layering.target, bottom, cell.upside_down());
-  if (staggered) add_staggering(layering.target, top, bottom, dies, touching(table, dies, thickness), thickness);
   const double before = w.length();
-  or_refuse(arguments, key, [&] { return lay_layers(w, layering); });
+  or_refuse(arguments, key, [&] {
+    if (w.preview())
+      add_waves(layering.target, top, bottom, dies, thickness);
+    else
+      add_studs(layering.target, top, bottom, dies, problem_of(dies, thickness, reach), thickness);
+    return lay_layers(w, layering);
+  });
+  if (w.preview()) w.row().rough = "a closed form stands for the metal's flow (--preview)";
   if (!dies.held) w.note(fmt::format("the bar grows by {:.1f} % in length", 100 * (w.length() / before - 1)));
 }
 
