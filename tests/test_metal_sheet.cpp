@@ -75,7 +75,7 @@ TEST_CASE("sheet: what staggered ridges do to each other is most of what the sol
   for (const auto& [repeat, allowed] : {std::pair{0.5, 4.0}, {1.0, 9.0}, {2.0, 9.0}}) {
     const double depth = 0.2;
     const Problem staggered = pressing("E", repeat, depth, true, 0.17), single = pressing("D", repeat, depth, true, 0.17);
-    const FlowTable &te = *solve(staggered, fineness_for(staggered)).table, &td = *solve(single, fineness_for(single)).table;
+    const FlowTable te = *solve(staggered, fineness_for(staggered)).table, td = *solve(single, fineness_for(single)).table;
     const double half = td.half_after();
     SheetPress both = empty(strip(2 * half, 240));
     double touch = 0;

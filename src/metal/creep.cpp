@@ -20,8 +20,8 @@ constexpr int kMostRounds = 60;
 
 }  // namespace
 
-Creep::Creep(int along, int through, bool mirrored, double sensitivity, bool held)
-    : mesh_(along, through, mirrored),
+Creep::Creep(int along, int through, bool mirrored, double sensitivity, bool held, bool round)
+    : mesh_(along, through, mirrored, round),
       sensitivity_(sensitivity),
       held_(held),
       equations_(mesh_.size(), mesh_.half_width()),

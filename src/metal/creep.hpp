@@ -38,7 +38,7 @@ struct Shape {
 
 /// Cells of the mesh and numbering of the unknowns.
 struct Mesh {
-  Mesh(int along, int through, bool mirrored) : x(along, mirrored), s(through) {}
+  Mesh(int along, int through, bool mirrored, bool axis) : x(along, mirrored, axis), s(through) {}
   RepeatBasis x;
   FaceBasis s;
   int size() const { return x.size() * s.size(); }
@@ -77,7 +77,7 @@ struct Row {
 class Creep {
  public:
   /// `sensitivity`: m, 0.05 .. 1. `held`: stretch = 0.
-  Creep(int along, int through, bool mirrored, double sensitivity, bool held);
+  Creep(int along, int through, bool mirrored, double sensitivity, bool held, bool round = false);
   const Mesh& mesh() const { return mesh_; }
   void set_shape(const Shape& shape);
   /// Finds the velocity, starting from the last one.

@@ -74,7 +74,7 @@ Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
     origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
   flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top, flow.steepest = m.steepest;
-  flow.table = one_to_one(before, after, fine, heights, origins);
+  flow.table = one_to_one(before, after, fine, heights, origins, p.round);
   return flow;
 }
 
@@ -91,7 +91,7 @@ Flow solve_once(const Problem& p, const Fineness& fineness) {
 
 Fineness fineness_for(const Problem& problem) {
   const Problem p = over_area(problem);
-  if (has_form(p)) return {12, 10, 4, 64, 32};
+  if (has_form(p)) return {p.round ? 24 : 12, 10, 4, 64, 32};
   const double width = std::min(contact_width(p.bottom, p.half_repeat), contact_width(p.top, p.half_repeat));
   Fineness f;
   // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
