@@ -1,108 +1,13 @@
 // Two motions one after another, in single loops over the lanes: one a way for the table, one for the layer.
 #include "tape/layer_map.hpp"
 
-#include <cmath>
-#include <type_traits>
 #include <utility>
 
-#include "base/spline.hpp"
+#include "tape/layer_look.hpp"
 
 namespace etchcast {
 
 namespace {
-
-/// A or B and derivatives at each lane: along the stage's own direction (d, dd), across it (e, de).
-template <class Real>
-struct Jets {
-  alignas(64) Real f[kLanes], d[kLanes], e[kLanes], dd[kLanes], de[kLanes];
-};
-
-/// Where each lane lies in the table, and the weights of its four nodes each way.
-template <class Real>
-struct Weights {
-  alignas(64) int at[kLanes];
-  alignas(64) Real x[12][kLanes], y[12][kLanes];  ///< four of the value, four of each derivative
-};
-
-/// What a look-up needs to know of its table.
-template <class Real>
-struct Place {
-  Real x0, y0, kx, ky, columns, rows;
-  int slots, stride;
-  explicit Place(const LayerTable& t)
-      : x0(Real(t.grid().x0)), y0(Real(t.grid().y0)), kx(Real(1 / t.grid().dx())), ky(Real(1 / t.grid().dy())),
-        columns(Real(t.grid().columns)), rows(Real(t.grid().rows)), slots(t.slots()),
-        stride(t.slots() * (t.grid().columns + 3)) {}
-};
-
-template <class Real>
-inline Real wrapped(Real f, Real count) {
-  return f - count * std::floor(f * (1 / count));
-}
-
-template <class Real>
-inline Real cell_of(Real f, Real count) {
-  const Real cell = std::floor(f);
-  return cell > count - 1 ? count - 1 : cell < 0 ? Real(0) : cell;
-}
-
-template <class Real>
-ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weights<Real>& out) {
-#pragma GCC ivdep
-  for (int lane = 0; lane < kLanes; ++lane) {
-    const Real fx = wrapped((x[lane] - place.x0) * place.kx, place.columns);
-    const Real fy = wrapped((y[lane] - place.y0) * place.ky, place.rows);
-    const Real i = cell_of(fx, place.columns), j = cell_of(fy, place.rows);
-    const SplineWeights<Real> sx(fx - i), sy(fy - j);
-    out.at[lane] = int(j) * place.stride + int(i) * place.slots;
-#pragma GCC unroll 4
-    for (int k = 0; k < 4; ++k) {
-      out.x[k][lane] = sx.w[k], out.x[4 + k][lane] = place.kx * sx.d[k];
-      out.x[8 + k][lane] = place.kx * place.kx * sx.e[k];
-      out.y[k][lane] = sy.w[k], out.y[4 + k][lane] = place.ky * sy.d[k];
-      out.y[8 + k][lane] = place.ky * place.ky * sy.e[k];
-    }
-  }
-}
-
-/// All ways of a node stand side by side, so a lane takes them in one load each. With lanes side by side instead every
-/// number would be fetched by itself: measured three times as slow.
-template <int kSlots, class Real>
-using Slots __attribute__((vector_size(kSlots * sizeof(Real)))) = Real;
-
-template <class Vector, class Real>
-inline Vector load(const Real* from) {
-  Vector v;
-  __builtin_memcpy(&v, from, sizeof v);
-  return v;
-}
-
-template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<Real>* out) {
-  constexpr int kSlots = kWays > 4 ? 8 : 4;
-  using Vector = Slots<kSlots, Real>;
-  for (int lane = 0; lane < kLanes; ++lane) {
-    Vector f{}, along_x{}, along_y{}, twice{}, both{};
-    const Real* row = q + weights.at[lane];
-    const auto wx = [&](int k) { return weights.x[k][lane]; };
-    const auto wy = [&](int k) { return weights.y[k][lane]; };
-#pragma GCC unroll 4
-    for (int r = 0; r < 4; ++r, row += stride) {
-      const Vector a = load<Vector>(row), b = load<Vector>(row + kSlots), c = load<Vector>(row + 2 * kSlots),
-                   d = load<Vector>(row + 3 * kSlots);
-      const Vector value = (wx(0) * a + wx(1) * b) + (wx(2) * c + wx(3) * d);
-      const Vector slope = (wx(4) * a + wx(5) * b) + (wx(6) * c + wx(7) * d);
-      f += wy(r) * value, along_x += wy(r) * slope, along_y += wy(4 + r) * value, both += wy(4 + r) * slope;
-      twice += kAlongY ? wy(8 + r) * value : wy(r) * ((wx(8) * a + wx(9) * b) + (wx(10) * c + wx(11) * d));
-    }
-#pragma GCC unroll 8
-    for (int way = 0; way < kWays; ++way) {
-      Jets<Real>& j = out[way];
-      j.f[lane] = f[way], j.dd[lane] = twice[way], j.de[lane] = both[way];
-      j.d[lane] = kAlongY ? along_y[way] : along_x[way], j.e[lane] = kAlongY ? along_x[way] : along_y[way];
-    }
-  }
-}
 
 template <class Real>
 inline Real within(Real c) {
@@ -132,10 +37,10 @@ struct DepthFunction {
   }
 };
 
-/// Layers are never taken to be thinner than a thousandth.
+/// Layers are never taken to be thinner than a fiftieth: so points far off the bar come to no harm.
 template <class Real>
 inline Real rate_of(Real slope) {
-  return 1 + slope < Real(1e-3) ? Real(1e-3) : 1 + slope;
+  return 1 + slope < Real(0.02) ? Real(0.02) : 1 + slope;
 }
 
 /// The sums over the ways that a lane needs at its layer.
@@ -173,12 +78,15 @@ inline Real layer_at(const Jets<Real>* jets, int lane, const Real* depth, Real z
 #pragma GCC unroll 8
     for (int way = 0; way < kWays; ++way) sum.a[n] += jets[way].d[lane] * depth[way * kTerms + n];
   }
-  Real c = within(z);
-  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 3;
+  Real c = z;
+  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 4;
 #pragma GCC unroll 16
   for (int round = 0; round < kRounds; ++round) {
     const auto f = sum.at(c);
-    c = c - (c + f.f - z) / rate_of(f.d);
+    Real step = (c + f.f - z) / rate_of(f.d);
+    step = step > Real(0.25) ? Real(0.25) : step;
+    step = step < Real(-0.25) ? Real(-0.25) : step;
+    c = c - step;
   }
   return c;
 }
