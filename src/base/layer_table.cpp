@@ -21,7 +21,7 @@ LayerTable::LayerTable(const Grid2& grid, int ways, std::vector<double> depth)
     : grid_(grid), ways_(ways), depth_(std::move(depth)), quick_depth_(depth_.begin(), depth_.end()) {
   assert(ways >= 1 && ways <= kMostWays && depth_.size() == size_t(ways) * (kDegree + 1));
   for (int side = 0; side < 2; ++side) {
-    exact_[side].assign(size_t(grid.columns + 3) * (grid.rows + 3) * slots(), 0);
+    exact_[side].assign(size_t(grid.columns + 3) * (grid.rows + 3) * kSlots, 0);
     quick_[side].assign(exact_[side].size(), 0);
   }
 }
@@ -49,7 +49,7 @@ void LayerTable::add(const std::vector<std::vector<double>>& rise) {
       for (int i = 0; i < columns + 3; ++i) {
         // The coefficient before the first node stands first.
         const auto& v = both[size_t((j + rows - 1) % rows) * columns + (i + columns - 1) % columns];
-        const size_t at = (size_t(j) * (columns + 3) + i) * slots() + way;
+        const size_t at = (size_t(j) * (columns + 3) + i) * kSlots + way;
         exact_[0][at] += v.real(), exact_[1][at] += v.imag();
       }
   }

@@ -29,7 +29,7 @@ struct Grid2 {
 class LayerTable {
  public:
   static constexpr int kDegree = 7;  ///< of the depth functions
-  static constexpr int kMostWays = 6;
+  static constexpr int kMostWays = 4;
 
   /// `ways`: number of depth functions; `depth[j * (kDegree + 1) + n]`: coefficient of (2c - 1)^n in f_j.
   LayerTable(const Grid2& grid, int ways, std::vector<double> depth);
@@ -39,8 +39,8 @@ class LayerTable {
 
   const Grid2& grid() const { return grid_; }
   int ways() const { return ways_; }
-  /// Numbers a node of the coefficients, the ways and some that are zero.
-  int slots() const { return ways_ > 4 ? 8 : 4; }
+  /// Numbers a node of the coefficients: the ways, and zeros.
+  static constexpr int kSlots = 4;
   template <class Real>
   const Real* depth() const {
     if constexpr (sizeof(Real) == sizeof(float))
@@ -48,7 +48,7 @@ class LayerTable {
     else
       return depth_.data();
   }
-  /// Coefficients of A (`side` = 0) or B (1): rows + 3 lines of columns + 3 nodes of `slots` numbers, wrapped around.
+  /// Coefficients of A (`side` = 0) or B (1): rows + 3 lines of columns + 3 nodes of kSlots numbers, wrapped around.
   template <class Real>
   const Real* coefficients(int side) const {
     if constexpr (sizeof(Real) == sizeof(float))

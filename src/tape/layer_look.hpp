@@ -10,28 +10,31 @@
 
 namespace etchcast {
 
+/// Lanes and a line of the cache: rows of exactly 256 numbers would all fall into the same few places of it.
+inline constexpr int kRoom = kLanes + 16;
+
 /// A or B and derivatives at each lane: along the stage's own direction (d, dd), across it (e, de).
 template <class Real>
 struct Jets {
-  alignas(64) Real f[kLanes], d[kLanes], e[kLanes], dd[kLanes], de[kLanes];
+  alignas(64) Real f[kRoom], d[kRoom], e[kRoom], dd[kRoom], de[kRoom];
 };
 
 /// Where each lane lies in the table, and the weights of its four nodes each way.
 template <class Real>
 struct Weights {
   alignas(64) int at[kLanes];
-  alignas(64) Real x[12][kLanes], y[12][kLanes];  ///< four of the value, four of each derivative
+  alignas(64) Real x[12][kRoom], y[12][kRoom];  ///< four of the value, four of each derivative
 };
 
 /// What a look-up needs to know of its table.
 template <class Real>
 struct Place {
   Real x0, y0, kx, ky, columns, rows;
-  int slots, stride;
+  int stride;
   explicit Place(const LayerTable& t)
       : x0(Real(t.grid().x0)), y0(Real(t.grid().y0)), kx(Real(1 / t.grid().dx())), ky(Real(1 / t.grid().dy())),
-        columns(Real(t.grid().columns)), rows(Real(t.grid().rows)), slots(t.slots()),
-        stride(t.slots() * (t.grid().columns + 3)) {}
+        columns(Real(t.grid().columns)), rows(Real(t.grid().rows)),
+        stride(LayerTable::kSlots * (t.grid().columns + 3)) {}
 };
 
 template <class Real>
@@ -53,7 +56,7 @@ ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weig
     const Real fy = wrapped((y[lane] - place.y0) * place.ky, place.rows);
     const Real i = cell_of(fx, place.columns), j = cell_of(fy, place.rows);
     const SplineWeights<Real> sx(fx - i), sy(fy - j);
-    out.at[lane] = int(j) * place.stride + int(i) * place.slots;
+    out.at[lane] = int(j) * place.stride + int(i) * LayerTable::kSlots;
 #pragma GCC unroll 4
     for (int k = 0; k < 4; ++k) {
       out.x[k][lane] = sx.w[k], out.x[4 + k][lane] = place.kx * sx.d[k];
@@ -66,8 +69,8 @@ ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weig
 
 /// All ways of a node stand side by side, so a lane takes them in one load each. With lanes side by side instead every
 /// number would be fetched by itself: measured three times as slow.
-template <int kSlots, class Real>
-using Slots __attribute__((vector_size(kSlots * sizeof(Real)))) = Real;
+template <class Real>
+using Slots __attribute__((vector_size(LayerTable::kSlots * sizeof(Real)))) = Real;
 
 template <class Vector, class Real>
 inline void load(Vector& v, const Real* from) {
@@ -76,8 +79,8 @@ inline void load(Vector& v, const Real* from) {
 
 template <int kWays, bool kAlongY, class Real>
 ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<Real>* out) {
-  constexpr int kSlots = kWays > 4 ? 8 : 4;
-  using Vector = Slots<kSlots, Real>;
+  constexpr int kSlots = LayerTable::kSlots;
+  using Vector = Slots<Real>;
   for (int lane = 0; lane < kLanes; ++lane) {
     Vector f{}, along_x{}, along_y{}, twice{}, both{};
     const Real* row = q + weights.at[lane];

@@ -79,7 +79,7 @@ inline Real layer_at(const Jets<Real>* jets, int lane, const Real* depth, Real z
     for (int way = 0; way < kWays; ++way) sum.a[n] += jets[way].d[lane] * depth[way * kTerms + n];
   }
   Real c = z;
-  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 4;
+  constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 3;
 #pragma GCC unroll 16
   for (int round = 0; round < kRounds; ++round) {
     const auto f = sum.at(c);
@@ -221,9 +221,7 @@ MapPtr layer_map(std::shared_ptr<const LayerTable> table, const LayerLevel& leve
     case 1: return std::make_shared<LayerMap<1>>(std::move(table), level);
     case 2: return std::make_shared<LayerMap<2>>(std::move(table), level);
     case 3: return std::make_shared<LayerMap<3>>(std::move(table), level);
-    case 4: return std::make_shared<LayerMap<4>>(std::move(table), level);
-    case 5: return std::make_shared<LayerMap<5>>(std::move(table), level);
-    default: return std::make_shared<LayerMap<6>>(std::move(table), level);
+    default: return std::make_shared<LayerMap<4>>(std::move(table), level);
   }
 }
 
