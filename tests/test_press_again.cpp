@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "catch.hpp"
+#include "etchcast/error.hpp"
 #include "forge_helpers.hpp"
 #include "workpiece/relief.hpp"
 #include "workpiece/repeat.hpp"
@@ -142,4 +143,23 @@ TEST_CASE("flatten: a pressed bar forged flat gives the humps' skin back, and ke
     CHECK(stack_at(bar, x, 0, bar.top_at(x, 0)) == Approx(10).margin(0.02));
   }
   CHECK(high - low > 0.1);
+}
+
+TEST_CASE("press: dies shorter than the bar leave the rest as it was", "[ladder]") {
+  const Forging f = forged(exact_recipe(kFivePlates, press("spacing = \"12 mm\", depth = \"1.2 mm\", from = \"60 mm\", to = \"120 mm\"")));
+  const Bar& bar = f.last();
+  CHECK(f.billets[0].rows[1].volume_mm3 == Approx(200 * 40 * 10.0).epsilon(1e-9));
+  for (double x = 1; x < bar.length_mm; x += 1.3) {
+    if (x > 50 - 6 && x < 130 + 6) continue;
+    CHECK(bar.top_at(x, 0) == Approx(5).margin(1e-9));
+    for (const double z : {-4.0, 0.3, 3.7}) CHECK(stack_at(bar, x, 7, z) == Approx(z + 5).margin(1e-9));
+  }
+  double low = 10, high = 0;
+  for (double x = 66; x < 114; x += 0.4) low = std::min(low, stack_at(bar, x, 0, 3)), high = std::max(high, stack_at(bar, x, 0, 3));
+  CHECK(high - low > 0.5);
+  // It grows as much as the dies' part of a bar pressed all along.
+  const Forging whole = forged(exact_recipe(kFivePlates, press("spacing = \"12 mm\", depth = \"1.2 mm\"")));
+  CHECK(bar.length_mm - 200 == Approx(60 * (1 - 1 / whole.billets[0].rows[1].reduction)).epsilon(0.3));
+  CHECK_THROWS_AS(forged(exact_recipe(kFivePlates, press("spacing = \"12 mm\", depth = \"1.2 mm\", from = \"60 mm\", to = \"70 mm\""))), Error);
+  CHECK_THROWS_AS(forged(exact_recipe(kFivePlates, press("spacing = \"12 mm\", depth = \"1.2 mm\", from = \"60 mm\", flow = \"plane\""))), Error);
 }

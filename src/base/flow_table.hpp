@@ -37,6 +37,8 @@ class FlowTable {
   double start() const { return start_; }
   double extent() const { return half_after_ - start_; }
   double lengthening() const { return half_after_ / half_before_; }
+  /// Mean height of the lower face.
+  double base() const { return base_ / half_after_; }
   int columns() const { return columns_; }
   int rows() const { return rows_; }
   const std::vector<double>& heights() const { return heights_; }
@@ -70,6 +72,21 @@ class FlowTable {
     const Real kc = Real(rows_ - 1), ratio = Real(half_before_ / half_after_);
     return {ratio * c + Real(base_ / half_after_) + kx * sum.x, side * kc * sum.c, side * kx * kx * sum.xx,
             ratio + kx * kc * sum.xc, side * kc * kc * sum.cc};
+  }
+  /// Third derivative of W, by x once and by c twice.
+  template <class Real>
+  Real xcc(Real x, Real c) const {
+    const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
+    const Real folded = x - Real(2 * half_after_) * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
+    const Real kx = Real(columns_ / extent()), kc = Real(rows_ - 1);
+    const Real fx = (side * folded - Real(start_)) * kx, fc = c * kc;
+    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fc), rows_ - 1);
+    const SplineWeights<Real> sx(fx - i), sc(fc - j);
+    const Real* q = data<Real>() + int(j) * (columns_ + 3) + int(i);
+    Real sum = 0;
+    for (int row = 0; row < 4; ++row, q += columns_ + 3)
+      sum += sc.e[row] * (sx.d[0] * q[0] + sx.d[1] * q[1] + sx.d[2] * q[2] + sx.d[3] * q[3]);
+    return kx * kc * kc * sum;
   }
   /// Line that passes near (x, z): bilinear, within some thousandths; a start for Newton's method.
   template <class Real>

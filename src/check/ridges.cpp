@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "base/units.hpp"
+#include "check/pressing.hpp"
 #include "check/stand.hpp"
 #include "check/wave.hpp"
 #include "tape/map.hpp"
@@ -19,6 +20,7 @@ constexpr double kFewLines = 4;
 // Below this share of what plane sections show, the picture misleads (estimate: plane sections are off by 5-15 % of the
 // die's depth even where they serve).
 constexpr double kFaded = 0.7, kWeak = 0.9;
+constexpr double kInch = 25.4;  // mm, exactly
 
 /// One press of one billet and what is left of its wave.
 struct Pressing {
@@ -29,9 +31,20 @@ struct Pressing {
   double layer_mm;  ///< mean layer as it came to the press; 0 if layers do not lie flat
   std::vector<const char*> where;
   std::vector<double> flowing, plane, left;  ///< crest to trough on the right, mm; `left`: on the left side
-  double later_stretch = 1;                  ///< along the bar, after the press
+  Rungs rungs;  ///< on the last bar
   bool solved = false;  ///< the step itself followed the metal's flow: `flowing` is what the picture shows
 };
+
+std::string rungs_text(const Pressing& p) {
+  constexpr double kDegree = std::numbers::pi / 180;
+  std::string text = fmt::format("rungs {:.1f} mm ({:.2f} in) apart on the blade", p.rungs.spacing, p.rungs.spacing / kInch);
+  if (std::abs(p.rungs.angle) > 0.5 * kDegree) text += fmt::format(", at {:.0f} deg", p.rungs.angle / kDegree);
+  const double angle = p.arguments.number("angle");
+  if (std::abs(p.rungs.angle - angle) > 0.5 * kDegree || std::abs(p.rungs.spacing / p.spacing - 1) > 0.01)
+    text += fmt::format(" (pressed {:.1f} mm apart{})", p.spacing, std::abs(angle) > 0.5 * kDegree ? fmt::format(" at {:.0f} deg", angle / kDegree) : "");
+  if (p.row.reduction > 1.005) text += fmt::format("; the press drew the metal out by {:.0f} %", 100 * (p.row.reduction - 1));
+  return text;
+}
 
 std::string listed(const Pressing& p, const std::vector<double>& values, bool layers) {
   const auto [least, most] = std::minmax_element(values.begin(), values.end());
@@ -119,8 +132,8 @@ void report_lines(const Pressing& p, Findings& findings) {
     return;
   }
   findings.note(p.row.place, about_step(p.row),
-                fmt::format("lines in a rung{}: {}; rungs {:.1f} mm apart on the blade", p.solved ? "" : " by smooth flow",
-                            listed(p, p.flowing, true), p.spacing * p.later_stretch));
+                fmt::format("lines in a rung{}: {}; {}", p.solved ? "" : " by smooth flow", listed(p, p.flowing, true),
+                            rungs_text(p)));
 }
 
 void report_sides(const Pressing& p, Findings& findings) {
@@ -131,7 +144,7 @@ void report_sides(const Pressing& p, Findings& findings) {
                   fmt::format("rungs of the left side stand half a spacing ({:.1f} mm) off those of the right; sides = "
                               "\"aligned\" puts them back to "
                               "back, but leaves the mid-plane flat",
-                              p.spacing * p.later_stretch / 2));
+                              p.rungs.spacing / 2));
   if (std::min(left, right) < 0.75 * std::max(left, right))
     findings.warn(
         p.row.place, about_step(p.row),
@@ -145,19 +158,37 @@ double layer_at(const BilletStory& story, size_t step) {
   return layers_lie_flat(story, step - 1) ? story.rows[step - 1].mean_mm : 0;
 }
 
-/// Crest to trough at height z of the pressed bar, in mm of that bar, as the press's own map has it.
-double drawn_swing(const Bar& pressed, const Pressing& p, double z) {
-  auto batch = std::make_unique<Batch<double>>();
-  *batch = {};
-  const double along = p.spacing / std::max(0.2, std::cos(p.arguments.number("angle"))), from = pressed.length_mm / 2;
-  for (int i = 0; i < kLanes; ++i) batch->x[i] = from + along * i / kLanes, batch->z[i] = z;
-  pressed.maps.back()->before_from_after(*batch);
-  const auto [low, high] = std::minmax_element(batch->z, batch->z + kLanes);
-  return (*high - *low) / p.wave.squeeze();
+/// The step before which the bar was last even.
+size_t even_before(const BilletStory& story, size_t step) {
+  while (step > 1 && !story.bars[step - 1]->even()) --step;
+  return step - 1;
+}
+
+/// Whether a later press or flattening works on the faces that this one left.
+bool worked_on(const BilletStory& story, size_t step) {
+  for (size_t i = step + 1; i < story.rows.size() && !story.bars[i - 1]->even(); ++i)
+    if (story.rows[i].step == "press") return true;
+  return false;
+}
+
+/// Middle of what was pressed, mm along the bar.
+double middle_of(const Bar& pressed, const Arguments& a) {
+  const double from = a.has("from") ? a.number("from") : 0, to = a.has("to") ? std::min(a.number("to"), pressed.length_mm) : pressed.length_mm;
+  return (from + to) / 2;
+}
+
+/// The wave over some repeats about there.
+DrawnWave drawn_wave(const BilletStory& story, size_t step, const Arguments& a, double spacing) {
+  const Bar& pressed = *story.bars[step];
+  const size_t even = even_before(story, step);
+  const double along = spacing / std::max(0.2, std::cos(a.number("angle"))) * (even + 1 == step ? 1 : 4);
+  const double left = std::clamp(middle_of(pressed, a), 0.0, std::max(0.0, pressed.length_mm - along));
+  return DrawnWave(*story.bars[even], pressed, left, std::min(pressed.length_mm, left + along));
 }
 
 void check_press(const Scene& scene, size_t billet, size_t step, Findings& findings) {
   const BilletStory& story = scene.forging.billets[billet];
+  if (worked_on(story, step)) return;  // judged together with the later one
   const Bar &last = *story.bars.back(), &pressed = *story.bars[step];
   const StepCall& call = scene.recipe.billets[billet].steps[step - 1];
   const Arguments arguments(call, find_step(call.name)->parameters);
@@ -165,14 +196,17 @@ void check_press(const Scene& scene, size_t billet, size_t step, Findings& findi
   Pressing p{story.rows[step],
              arguments,
              spacing,
-             Wave(*story.bars[step - 1], pressed, spacing, arguments.number("angle")),
+             Wave(*story.bars[step - 1], pressed, spacing, arguments.number("angle"), middle_of(pressed, arguments)),
              layer_at(story, step),
              {},
              {},
              {},
+             {},
              {}};
-  p.solved = arguments.word("flow") == "metal" && story.bars[step - 1]->even() && !pressed.maps.empty();
-  const auto swing = [&](double z) { return p.solved ? drawn_swing(pressed, p, z) : p.wave.flowing(p.wave.height_of(z)); };
+  const size_t even = even_before(story, step);
+  p.solved = arguments.word("flow") == "metal" && pressed.maps.size() > story.bars[even]->maps.size() && p.row.rough.empty();
+  const DrawnWave drawn = drawn_wave(story, step, arguments, spacing);
+  const auto swing = [&](double z) { return p.solved ? drawn(z) : p.wave.flowing(p.wave.height_of(z)); };
   const auto places = stands(scene, billet);
   for (const Stand& stand : places) {
     const auto right = traced_back(last, pressed, stand.right), left = traced_back(last, pressed, stand.left);
@@ -182,12 +216,15 @@ void check_press(const Scene& scene, size_t billet, size_t step, Findings& findi
     p.plane.push_back(p.wave.plane(p.wave.height_of(right->z)));
     p.left.push_back(swing(left->z));
   }
-  for (size_t i = step + 1; i < story.rows.size(); ++i)
-    if (const Step* later = find_step(story.rows[i].step); later && later->kind == Kind::bulk)
-      p.later_stretch *= story.rows[i].length_mm / story.rows[i - 1].length_mm;
+  // Ridges that fell in with an earlier pattern lengthened with it.
+  const double seen = p.solved && even + 1 != step ? spacing * p.row.reduction : spacing;
+  p.rungs = rungs_at_last(story, step, seen, arguments.number("angle"));
   report_wave(p, findings);
   report_lines(p, findings);
   report_sides(p, findings);
+  if (!p.solved) return;
+  const std::string depth = depth_text(pressed, drawn, arguments.word("sides"), p.layer_mm > 0 ? p.layer_mm / p.wave.squeeze() : 0);
+  if (!depth.empty()) findings.note(p.row.place, about_step(p.row), depth);
 }
 
 /// Studs: the shortest wave of their set, by the half-space solution.

@@ -3,9 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numbers>
+#include <string_view>
 
 #include "tape/map.hpp"
+#include "tape/wander.hpp"
 
 namespace etchcast {
 namespace {
@@ -24,7 +27,7 @@ double layer_share(double kh, double sigma) {
   return ((1 + kh / std::tanh(kh)) * std::sinh(kz) - kz * std::cosh(kz)) / std::sinh(kh);
 }
 
-Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad)
+Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad, double middle)
     : before_(before.thickness_mm),
       // The wave is short at first and long at last; with the wavelength of the pressed bar and the thickness before,
       // kH is the geometric mean of both.
@@ -33,7 +36,7 @@ Wave::Wave(const Bar& before, const Bar& pressed, double spacing, double angle_r
       lower_(kHarmonics) {
   for (int i = 0; i < kSamples; ++i) {
     const double turn = double(i) / kSamples, u = (turn - 0.5) * spacing;
-    const double x = pressed.length_mm / 2 + u * std::cos(angle_rad), y = u * std::sin(angle_rad);
+    const double x = middle + u * std::cos(angle_rad), y = u * std::sin(angle_rad);
     const double top = pressed.top_at(x, y), bottom = pressed.bottom_at(x, y);
     top_ += top / kSamples, bottom_ += bottom / kSamples;
     for (int n = 1; n <= kHarmonics; ++n) {
@@ -59,6 +62,27 @@ double Wave::swing(double sigma, bool plane) const {
     least = std::min(least, z), most = std::max(most, z);
   }
   return most - least;
+}
+
+DrawnWave::DrawnWave(const Bar& even, const Bar& pressed, double from, double to)
+    : even_(even), pressed_(pressed), from_(from), to_(to) {
+  for (int i = 0; i < kLanes; ++i) {
+    const double x = from + (to - from) * (i + 0.5) / kLanes;
+    mean_ += (pressed.top_at(x, 0) - pressed.bottom_at(x, 0)) / kLanes;
+  }
+}
+
+double DrawnWave::operator()(double z) const {
+  auto batch = std::make_unique<Batch<double>>();
+  *batch = {};
+  for (int i = 0; i < kLanes; ++i) {
+    const double x = from_ + (to_ - from_) * i / kLanes;
+    batch->x[i] = x, batch->z[i] = std::clamp(z, pressed_.bottom_at(x, 0), pressed_.top_at(x, 0));
+  }
+  for (size_t i = pressed_.maps.size(); i-- > even_.maps.size();)
+    if (std::string_view(pressed_.maps[i]->name()) != WanderMotion::kName) pressed_.maps[i]->before_from_after(*batch);
+  const auto [low, high] = std::minmax_element(batch->z, batch->z + kLanes);
+  return (*high - *low) * mean_ / even_.thickness_mm;
 }
 
 std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point) {

@@ -22,8 +22,8 @@ double half_space_share(double kd);
 /// The ripple of both faces of a pressed bar over one spacing, as harmonics, mm.
 class Wave {
  public:
-  /// `before` is the bar as it came to the press, `pressed` as it left.
-  Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad);
+  /// `before` is the bar as it came to the press, `pressed` as it left; looked at about x = `middle`.
+  Wave(const Bar& before, const Bar& pressed, double spacing, double angle_rad, double middle);
   /// Crest to trough of the layer at height sigma (0 lower face, 1 upper), by slow flow and by plane sections.
   double flowing(double sigma) const { return swing(sigma, false); }
   double plane(double sigma) const { return swing(sigma, true); }
@@ -37,6 +37,20 @@ class Wave {
   double swing(double sigma, bool plane) const;
   double before_, top_ = 0, bottom_ = 0, kh_;
   std::vector<std::complex<double>> upper_, lower_;
+};
+
+/// Crest to trough of the layers at height z of a pressed bar, in mm of that bar, as the bar's own maps have it since it was
+/// even. Looked for between two places of the middle line.
+class DrawnWave {
+ public:
+  DrawnWave(const Bar& even, const Bar& pressed, double from, double to);
+  double operator()(double z) const;
+  /// Mean height between the faces.
+  double mean_height() const { return mean_; }
+
+ private:
+  const Bar &even_, &pressed_;
+  double from_, to_, mean_ = 0;
 };
 
 /// Where the metal at a point of `last` lay when the bar was `then`, an earlier moment of the same billet; nothing if a

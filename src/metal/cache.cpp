@@ -87,7 +87,7 @@ std::optional<Flow> Cache::read() const {
   std::ifstream in(file_, std::ios::binary);
   const std::string bytes((std::istreambuf_iterator<char>(in)), {});
   const std::string head = kMagic + key_ + '\n';
-  constexpr size_t kNumbers = 8, kDouble = sizeof(double);
+  constexpr size_t kNumbers = 7, kDouble = sizeof(double);
   if (bytes.size() < head.size() + (kNumbers + 1) * kDouble || bytes.compare(0, head.size(), head) != 0) return {};
   const std::string body = bytes.substr(0, bytes.size() - kDouble);
   std::uint64_t sum;
@@ -96,10 +96,10 @@ std::optional<Flow> Cache::read() const {
   std::vector<double> v((body.size() - head.size()) / kDouble);
   std::memcpy(v.data(), body.data() + head.size(), v.size() * kDouble);
   const int columns = int(v[4]), rows = int(v[5]);
-  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(v[7]) + size_t(columns) * rows) return {};
+  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(v[6]) + size_t(columns) * rows) return {};
   Flow flow;
-  flow.touch_bottom = v[2], flow.touch_top = v[3], flow.steepest = v[6];
-  const auto middle = v.end() - std::ptrdiff_t(v[7]);
+  flow.touch_bottom = v[2], flow.touch_top = v[3];
+  const auto middle = v.end() - std::ptrdiff_t(v[6]);
   flow.table = std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, middle),
                                            std::vector<double>(middle, v.end()), round_);
   return flow;
@@ -113,7 +113,7 @@ void Cache::write(const Flow& flow) const {
   const FlowTable& t = *flow.table;
   for (const double v :
        {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows()),
-        flow.steepest, double(t.origins().size())})
+        double(t.origins().size())})
     append(bytes, v);
   for (const double v : t.heights()) append(bytes, v);
   for (const double v : t.origins()) append(bytes, v);

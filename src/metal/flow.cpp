@@ -73,7 +73,7 @@ Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
   for (int k = 0; k <= fine.lines && !p.mirrored; ++k)
     origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
-  flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top, flow.steepest = m.steepest;
+  flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top;
   flow.table = one_to_one(before, after, fine, heights, origins, p.round);
   return flow;
 }
@@ -96,10 +96,11 @@ Fineness fineness_for(const Problem& problem) {
   Fineness f;
   // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
   const bool uneven = p.bottom_before || p.top_before;
+  const bool both = p.bottom.kind == Tool::Kind::ridge && p.top.kind == Tool::Kind::ridge;
   const double halves = 2 * p.extent() / std::min({p.bottom.pitch, p.top.pitch, p.pitch_before});
-  f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), int((uneven ? 28 : 20) * std::sqrt(halves)),
+  f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), std::min(int((uneven || both ? 28 : 20) * halves), 112),
                        int(std::min((p.round ? 72 : 48) * halves, 120.0)));
-  f.through = p.half_repeat < 0.2 ? 16 : 12;
+  f.through = p.half_repeat < 0.2 ? 16 : p.half_repeat < 0.4 ? 12 : 10;
   f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
   f.columns = std::clamp(3 * f.along, 64, int(std::min(128 * halves, 384.0)));
   return f;
@@ -111,6 +112,7 @@ Flow solve(const Problem& problem, const Fineness& fineness) {
   try {
     return solve_once(p, fineness);
   } catch (const NotFound&) {  // deep and sharp ridges ask for more
+    if (fineness.along > 60) throw;  // already fine; more would take a minute
     Fineness finer = fineness;
     finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
     return solve_once(p, finer);

@@ -13,7 +13,6 @@ namespace etchcast::metal {
 struct Flow {
   std::shared_ptr<const FlowTable> table;
   double touch_bottom = 0, touch_top = 0;  ///< share of each face that lies on its die at the end
-  double steepest = 0;                     ///< slope of a wall that no die holds, at any moment of the pressing
 };
 
 /// Fine enough for layer heights to a few hundredths of the depth (see docs/model.md for what that rests on).

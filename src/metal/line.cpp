@@ -1,4 +1,4 @@
-// Cubic interpolation along a line of markers.
+// Lines of markers: laid, interpolated, laid anew.
 #include <algorithm>
 #include <cmath>
 
@@ -34,6 +34,40 @@ double LineHeights::operator()(double x) const {
   const double wide = x_[i + 1] - x_[i], t = std::clamp((x - x_[i]) / wide, 0.0, 1.0), u = 1 - t;
   return z_[i] * u * u * (1 + 2 * t) + z_[i + 1] * t * t * (1 + 2 * u) +
          wide * t * u * (slopes_[size_t(i)] * u - slopes_[size_t(i) + 1] * t);
+}
+
+Markers laid_markers(const Problem& problem, const Fineness& fineness, double half,
+                     const std::function<double(double)>& bottom, const std::function<double(double)>& top) {
+  Markers m;
+  m.columns = 4 * fineness.along, m.lines = fineness.lines, m.mirrored = problem.mirrored, m.axis = problem.round;
+  m.x.resize(size_t(m.columns + 1) * (m.lines + 1)), m.z.resize(m.x.size());
+  // Places between which stand even shares of the volume.
+  const int fine = 64 * m.columns;
+  const auto place = [&](double i) { return problem.start() + problem.extent() * i / fine; };
+  std::vector<double> volume(size_t(fine) + 1, 0.0);
+  for (int i = 0; i < fine; ++i) volume[size_t(i) + 1] = volume[size_t(i)] + top(place(i + 0.5)) - bottom(place(i + 0.5));
+  for (int i = 0; i <= m.columns; ++i) {
+    const double want = volume.back() * i / m.columns;
+    const int j = std::clamp(int(std::upper_bound(volume.begin(), volume.end(), want) - volume.begin()) - 1, 0, fine - 1);
+    const double xi = place(j + (want - volume[size_t(j)]) / (volume[size_t(j) + 1] - volume[size_t(j)]));
+    const double b = bottom(xi), h = top(xi) - b;
+    for (int k = 0; k <= m.lines; ++k) m.x[size_t(m.at(i, k))] = xi * half, m.z[size_t(m.at(i, k))] = b + h * k / m.lines;
+  }
+  return m;
+}
+
+void space_out(Markers& m) {
+  for (int k = 0; k <= m.lines; ++k) {
+    const int first = m.at(0, k);
+    double widest = 0;
+    for (int i = 0; i < m.columns; ++i) widest = std::max(widest, m.x[size_t(first + i) + 1] - m.x[size_t(first + i)]);
+    const double from = m.x[size_t(first)], step = (m.x[size_t(first + m.columns)] - from) / m.columns;
+    if (widest < 2 * step) continue;
+    const LineHeights line(m, k);
+    std::vector<double> z(static_cast<size_t>(m.columns) + 1);
+    for (int i = 0; i <= m.columns; ++i) z[size_t(i)] = line(from + step * i);
+    for (int i = 0; i <= m.columns; ++i) m.x[size_t(first + i)] = from + step * i, m.z[size_t(first + i)] = z[size_t(i)];
+  }
 }
 
 }  // namespace etchcast::metal

@@ -57,7 +57,7 @@ class March {
         half_(half_before) {}
 
   Marched run() {
-    lay_markers();
+    markers_ = laid_markers(problem_, fineness_, half_, before_[0], before_[1]);
     fit_forms();
     refuse_too_deep();
     const double touch = first_touch(), step = (1 - touch) * stroke_ / fineness_.steps;
@@ -67,8 +67,7 @@ class March {
                    to = touch + (1 - touch) * (i + 1) / fineness_.steps;
       forms ? step_form(from, to, step) : step_contact(from, to, step);
       keep_out(to);
-      space_out();
-      watch_walls(to);
+      space_out(markers_);
       watch_volume();
     }
     return result();
@@ -82,29 +81,7 @@ class March {
   double stroke_;
   Die bottom_, top_;
   Creep creep_;
-  double half_before_, half_, steepest_ = 0;
-
-  void lay_markers() {
-    Markers& m = markers_;
-    m.columns = 4 * fineness_.along, m.lines = fineness_.lines, m.mirrored = problem_.mirrored, m.axis = problem_.round;
-    m.x.resize(size_t(m.columns + 1) * (m.lines + 1)), m.z.resize(m.x.size());
-    // Places between which stand even shares of the volume.
-    const int fine = 64 * m.columns;
-    const auto place = [&](double i) { return problem_.start() + problem_.extent() * i / fine; };
-    std::vector<double> volume(size_t(fine) + 1, 0.0);
-    for (int i = 0; i < fine; ++i) {
-      const double xi = place(i + 0.5);
-      volume[size_t(i) + 1] = volume[size_t(i)] + before_[1](xi) - before_[0](xi);
-    }
-    for (int i = 0; i <= m.columns; ++i) {
-      const double want = volume.back() * i / m.columns;
-      const int j =
-          std::clamp(int(std::upper_bound(volume.begin(), volume.end(), want) - volume.begin()) - 1, 0, fine - 1);
-      const double xi = place(j + (want - volume[size_t(j)]) / (volume[size_t(j) + 1] - volume[size_t(j)]));
-      const double b = before_[0](xi), h = before_[1](xi) - b;
-      for (int k = 0; k <= m.lines; ++k) m.x[m.at(i, k)] = xi * half_, m.z[m.at(i, k)] = b + h * k / m.lines;
-    }
-  }
+  double half_before_, half_;
 
   /// Half repeat that forms will have: the volume's, where both faces are known all along.
   void fit_forms() {
@@ -267,37 +244,6 @@ class March {
     }
   }
 
-  /// Under a crest a line's points drift apart: once twice as far as even ones, they are laid anew along the line. Only
-  /// its shape matters, for where its metal came from follows from volume.
-  void space_out() {
-    Markers& m = markers_;
-    for (int k = 0; k <= m.lines; ++k) {
-      const int first = m.at(0, k);
-      double widest = 0;
-      for (int i = 0; i < m.columns; ++i) widest = std::max(widest, m.x[first + i + 1] - m.x[first + i]);
-      const double from = m.x[first], step = problem_.extent() * half_ / m.columns;
-      if (widest < 2 * step) continue;
-      const LineHeights line(m, k);
-      std::vector<double> z(static_cast<size_t>(m.columns) + 1);
-      for (int i = 0; i <= m.columns; ++i) z[size_t(i)] = line(from + step * i);
-      for (int i = 0; i <= m.columns; ++i) m.x[first + i] = from + step * i, m.z[first + i] = z[size_t(i)];
-    }
-  }
-
-  /// Walls that no die holds up: the steeper they become, the nearer they are to folding shut.
-  void watch_walls(double travel) {
-    for (const Die* die : {&bottom_, &top_}) {
-      const int line = die->sign() > 0 ? markers_.lines : 0;
-      const LineHeights face(markers_, line);
-      for (int i = 0; i <= markers_.columns; ++i) {
-        const int n = markers_.at(i, line);
-        const double gap = die->sign() * (die->height(markers_.x[n], half_, travel) - markers_.z[n]);
-        const double along_r = problem_.round ? std::sqrt(2 * markers_.x[n]) : 1;
-        if (gap > 0.01) steepest_ = std::max(steepest_, along_r * std::abs(face.slope(i)));
-      }
-    }
-  }
-
   void watch_volume() const {
     double area = 0;
     for (const int line : {0, markers_.lines})
@@ -326,7 +272,6 @@ class March {
       return double(std::count_if(gap.begin(), gap.end(), [](double g) { return g < 1e-3; })) / double(gap.size());
     };
     r.touch_bottom = share(open_now.bottom), r.touch_top = share(open_now.top);
-    r.steepest = steepest_;
     r.iterations = creep_.iterations();
     return r;
   }

@@ -18,11 +18,18 @@ struct Markers {
   int at(int column, int line) const { return line * (columns + 1) + column; }
 };
 
+/// Points of the bar before; faces over xi.
+Markers laid_markers(const Problem& problem, const Fineness& fineness, double half,
+                     const std::function<double(double)>& bottom, const std::function<double(double)>& top);
+
+/// Under a crest a line's points drift apart: once twice as far as even ones, they are laid anew along the line. Only its
+/// shape matters, for where its metal came from follows from volume.
+void space_out(Markers& markers);
+
 struct Marched {
   Markers markers;
   double half_before = 0, half_after = 0;
   double touch_bottom = 0, touch_top = 0;  ///< share of each face that lies on its die at the end
-  double steepest = 0;                     ///< slope of a free wall, at any moment
   int iterations = 0;                      ///< equations solved
 };
 
@@ -35,7 +42,6 @@ class LineHeights {
  public:
   LineHeights(const Markers& markers, int line);
   double operator()(double x) const;
-  double slope(int point) const { return slopes_[size_t(point)]; }
 
  private:
   const double *x_, *z_;

@@ -10,7 +10,7 @@ namespace {
 constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after. Default: the thinnest section there is."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
-     "How the metal is taken to move: as it flows (grooves in an even bar), or by plane sections (always after other steps)."},
+     "How the metal is taken to move: as it flows (bars whose faces repeat), or by plane sections (always after other steps)."},
     {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks. For flow = \"metal\"."},
     {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "", "Rate sensitivity of the hot steel. For flow = \"metal\"."},
 };
@@ -25,7 +25,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.word("flow") == "metal" && w.repeat()) {
     if (thickness >= w.bar().top->highest() - w.bar().bottom->lowest())
       a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
-    return flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a);
+    if (flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a)) return;
   }
   if (a.word("flow") == "metal" && w.holes() && !w.preview()) return close_holes_by_flow(w, thickness, {a.number("sensitivity"), a.number("friction")}, a);
   forge_flat(w, thickness, a);
@@ -36,10 +36,10 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step flatten{
     "flatten", "Forge a grooved, drilled or pressed bar flat.", Kind::bulk, kParameters, kExamples,
-    "Brings uneven faces to one level at the stated thickness, by default the thinnest section. Grooves cut into an even bar are "
-    "closed by the metal's own flow, solved for one repeat as in 'press'; floors that the dies do not reach stay hollow and are "
-    "told. Drilled, hammered or pressed faces go by plane sections: the bar lengthens by mean thickness / thickness. Metal "
-    "under a groove's floor stays deep metal, now at the face.",
+    "Brings uneven faces to one level at the stated thickness, by default the thinnest section. Grooved and pressed bars whose faces "
+    "repeat are closed by the metal's own flow, solved for one repeat as in 'press'; floors that the dies do not reach stay hollow "
+    "and are told. Drilled, hammered and studded faces, and bars pressed over a part, go by plane sections: the bar lengthens by "
+    "mean thickness / thickness. Metal under a groove's floor stays deep metal, now at the face.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

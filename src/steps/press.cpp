@@ -1,5 +1,7 @@
 // press: ridge dies closed on the bar.
 #include <cmath>
+#include <optional>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -23,6 +25,10 @@ constexpr Parameter kParameters[] = {
     {"phase", Unit::share, -10, 10, "0 %", false, "", "Place of the first top crest from the heel end, as a share of the spacing."},
     {"angle", Unit::angle, -1.5708, 1.5708, "0 deg", false, "",
      "0 for ridges straight across; positive turns them counter-clockwise on the top face."},
+    {"from", Unit::length, 0, 10000, "", false, "",
+     "Where the dies begin, from the heel end along the pressed bar; the nearest place midway between ridges, or a ridge where "
+     "staggered, is taken. Default: the whole bar."},
+    {"to", Unit::length, 0, 10000, "", false, "", "Where the dies end, likewise."},
     {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not, and the humps rise."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
      "How the metal is taken to move: as hot steel flows under the die, or by plane sections."},
@@ -33,6 +39,8 @@ constexpr Parameter kParameters[] = {
 constexpr Example kExamples[] = {
     {R"({ do = "press", die = "round", spacing = "12.7 mm", depth = "1.5 mm", sides = "offset" })", "a ladder"},
     {R"({ do = "press", die = "sine", spacing = "10 mm", depth = "1 mm", sides = "top" })", "one wavy face"},
+    {R"({ do = "press", spacing = "12 mm", depth = "1.2 mm", angle = "15 deg", from = "40 mm", to = "90 mm" })",
+     "short dies: the rest of the bar stays as it is"},
 };
 
 Profile profile_of(const Arguments& a, double spacing, double depth) {
@@ -57,11 +65,13 @@ double depth_of(const Arguments& a, const Workpiece& w, bool both) {
   return depth;
 }
 
+/// Thicknesses between ridges above which plane sections are the limit, and the metal's flow says the same.
+constexpr double kLongWave = 12;
+
 /// Whether the metal's flow can be followed here; tells if not.
 bool flow_known(Workpiece& w, const RidgeDies& dies) {
-  // Ridges much wider apart than the bar is thick: plane sections are the limit, and the metal's flow says the same.
   const auto pattern = ridges_joined(w, dies);
-  if ((pattern ? pattern->repeat.spacing_mm : dies.spacing_mm) > 12 * w.thickness()) {
+  if ((pattern ? pattern->repeat.spacing_mm : dies.spacing_mm) > kLongWave * w.thickness()) {
     w.note("ridges over 12 thicknesses apart: followed by plane sections");
     return false;
   }
@@ -70,6 +80,37 @@ bool flow_known(Workpiece& w, const RidgeDies& dies) {
                                            "followed by plane sections", dies.spacing_mm, w.repeat()->spacing_mm)
                              : "pressed on faces that do not repeat; followed by plane sections";
   return false;
+}
+
+std::optional<double> place(const Arguments& a, std::string_view key) {
+  return a.has(key) ? std::optional(a.number(key)) : std::nullopt;
+}
+
+/// Dies shorter than the bar: their ends are followed by the metal's flow alone, on an even bar.
+void need_room(const Arguments& a, const Workpiece& w, const RidgeDies& dies) {
+  if (!dies.part()) return;
+  const char* key = dies.from_mm ? "from" : "to";
+  const double from = dies.from_mm.value_or(0), to = dies.to_mm.value_or(1e6);
+  if (a.word("flow") != "metal" || !w.bar().even() || dies.spacing_mm > kLongWave * w.thickness())
+    a.refuse(key, "a part of a bar is pressed by the metal's flow only, and on an even bar", "press the whole bar, or grind it flat first; ridges at most 12 thicknesses apart");
+  if (dies.held) a.refuse(key, "a bar pressed over a part of its length cannot be held to it", "leave ends = \"held\" out");
+  if (std::abs(dies.angle_rad) > 1.1) a.refuse(key, "ridges along the bar have no beginning and end on it", "turn them to less than 63 deg");
+  if (to - from < 1.5 * dies.spacing_mm || from > w.length() - dies.spacing_mm)
+    a.refuse(key, fmt::format("a ridge and a half of {:.1f} mm must find room between 'from' and 'to' on the bar", dies.spacing_mm));
+}
+
+/// Metal that stands higher over the crests than the die's ridges do has come to their root.
+void watch_roots(const Arguments& a, Workpiece& w, const RidgeDies& dies) {
+  if (!a.has("ridge")) return;
+  const double ridge = a.number("ridge"), inch = 25.4;
+  for (const auto& [works, face, name] : {std::tuple{dies.top, w.bar().top.get(), "upper"}, {dies.bottom, w.bar().bottom.get(), "lower"}}) {
+    const double stands = face->highest() - face->lowest();
+    if (!works || stands <= ridge) continue;
+    w.warn(a.call().place, fmt::format("metal reaches the root of the {} die: it stands {:.2f} mm ({:.3f} in) over the crests, with ridges "
+                                       "{:.2f} mm ({:.3f} in) high. From there the whole face is squeezed, which is not followed: press "
+                                       "less deep, or cut the die deeper",
+                                       name, stands, stands / inch, ridge, ridge / inch));
+  }
 }
 
 void apply(const Arguments& a, Workpiece& w) {
@@ -87,17 +128,18 @@ void apply(const Arguments& a, Workpiece& w) {
   if (sides != "bottom") tools.top = ridges(profile, spacing, a.number("phase"), a.number("angle"), depth);
   if (sides != "top") tools.bottom = ridges(profile, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);
   const double root = profile.rise(spacing / 2);
-  if (a.has("ridge") && depth > a.number("ridge"))
-    w.note(fmt::format("metal reaches the root of the die: {:.2f} mm deep with ridges {:.2f} mm high", depth, a.number("ridge")));
   if (profile.kind != Profile::Kind::sine && root < depth)
     w.note(fmt::format("neighbouring ridges meet {:.2f} mm below the old face: no untouched face is left between them", depth - root));
   const bool held = a.word("ends") == "held";
   const RidgeDies dies{profile, spacing, depth, a.number("phase"), a.number("angle"), sides != "bottom", sides != "top",
-                       sides == "offset", held, a.number("sensitivity"), a.number("friction")};
-  if (a.word("flow") == "metal" && flow_known(w, dies)) return press_by_flow(w, dies, a, key);
-  const bool even = w.bar().even();
-  press_faces(w, tools, held, a, key);
-  if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
+                       sides == "offset", held, a.number("sensitivity"), a.number("friction"), place(a, "from"), place(a, "to")};
+  need_room(a, w, dies);
+  if (a.word("flow") != "metal" || !flow_known(w, dies) || !press_by_flow(w, dies, a, key)) {
+    const bool even = w.bar().even();
+    press_faces(w, tools, held, a, key);
+    if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
+  }
+  watch_roots(a, w, dies);
 }
 
 }  // namespace
@@ -109,7 +151,9 @@ extern const Step press{
     "The flow of the hot metal is solved for one repeat of the pattern (slow flow of a rate-sensitive plastic, with contact; "
     "docs/model.md) and kept for the next time: under ridges set close on a thick bar the skin follows the die and the core "
     "hardly moves. `flow = \"plane\"` takes plane sections instead: each layer keeps its share of the thickness, the limit of "
-    "long waves under sliding dies. A press on an uneven bar is always followed by plane sections. Ground flat afterwards, skin "
+    "long waves under sliding dies. On a bar that is uneven already the flow is solved where the old pattern and the ridges have a "
+    "repeat in common (n old spacings are m new ones, up to four, on either face and at any phase): the ridges then fall in with "
+    "the pattern. Where they have none, plane sections stand in, and the step is marked rough. Ground flat afterwards, skin "
     "layers show in the grooves and the humps are cut through.",
     apply};
 }  // namespace steps

@@ -81,16 +81,17 @@ metal::Flow solved(const metal::Problem& problem, const Arguments& arguments) {
     return metal::flow_of(problem);
   } catch (const Error& error) {
     arguments.refuse("thickness", "the holes do not close cleanly: " + error.diagnostics().front().message,
-                     "drill shallower, wider or with a blunter point, forge less far, or ask for flow = \"plane\"");
+                     "drill shallower, wider or with a sharper point, forge less far, or ask for flow = \"plane\"");
   }
 }
 
-/// Walls steeper than that fold over before their floor comes up; a guess: common practice asks for wide, shallow holes.
-void warn_of_folds(Workpiece& w, double steepest, const Arguments& arguments) {
-  constexpr double kFolds = 2.75;  // 70 degrees
-  if (steepest > kFolds)
-    w.warn(arguments.call().place, fmt::format("the holes' walls stand at {:.0f} degrees while they close: they may fold in and stay as cold shuts. "
-                                               "Drill shallower, wider or with a blunter point", std::atan(steepest) * 180 / 3.14159265358979));
+/// Upright walls taller than a quarter of the hole's width meet before its floor comes up. The share is a guess; common
+/// practice asks for wide, shallow holes.
+void warn_of_folds(Workpiece& w, const Holes& holes, const Arguments& arguments) {
+  const double wall = holes.reach(0.99 * holes.radius_mm), wide = 2 * holes.radius_mm;
+  if (wall > wide / 4)
+    w.warn(arguments.call().place, fmt::format("the walls of the holes stand upright for {:.1f} mm of a width of {:.1f} mm: they may fold in and stay as "
+                                               "cold shuts. Drill shallower, wider or with a sharper point", wall, wide));
 }
 
 /// The drilled bar, told from an even one of its mean height.
@@ -121,7 +122,7 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
   const bool opposite = holes.top && holes.bottom && !holes.offset;
   const Cell cell = cell_of(holes, full, opposite);
   const metal::Flow flow = solved(problem_of(cell, thickness, metal), arguments);
-  warn_of_folds(w, flow.steepest, arguments);
+  warn_of_folds(w, holes, arguments);
   const Closed shut = closed(cell, *flow.table, thickness);
 
   Pattern top = holes.pattern;

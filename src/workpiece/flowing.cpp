@@ -7,8 +7,10 @@
 
 #include <fmt/format.h>
 
+#include "metal/creep.hpp"
 #include "metal/flow.hpp"
 #include "metal/rough.hpp"
+#include "tape/faded_flow.hpp"
 #include "tape/flow_map.hpp"
 
 namespace etchcast {
@@ -78,41 +80,69 @@ struct Lie {
   double angle_rad, crest_mm;
 };
 
-Relief face_of(const FlowTable& table, const Lie& d, const Bar& bar, double length, double line, double thickness) {
+/// Tabled heights of one face, mm; `height` in thicknesses over u in thicknesses from the crest.
+Relief face_of(const Lie& d, const Bar& bar, double length, double thickness, const std::function<double(double)>& height) {
   const double c = std::cos(d.angle_rad), s = std::sin(d.angle_rad), crest = d.crest_mm;
   const double low = std::min(0.0, length * c) - std::abs(s) * bar.width_mm / 2;
   const double high = std::max(0.0, length * c) + std::abs(s) * bar.width_mm / 2;
-  return Relief::ridged(d.angle_rad, low, high, 0.02, [&](double u) {
-    return thickness * (table.jet((u - crest) / thickness, line).x - 0.5);
-  });
+  return Relief::ridged(d.angle_rad, low, high, 0.02, [&](double u) { return thickness * (height((u - crest) / thickness) - 0.5); });
 }
 
-metal::Flow solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
+/// Nothing if the bar is uneven and the flow is not found: several sharp ridges a repeat may ask for more than the mesh has.
+std::optional<metal::Flow> solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
   try {
     if (!w.preview()) return metal::flow_of(problem);
     w.row().rough = "a closed form stands for the metal's flow (--preview)";
     return metal::rough_flow(problem);
+  } catch (const metal::NotFound& error) {
+    if (!w.bar().even()) {
+      w.row().rough = "the metal's flow is not found on these faces; followed by plane sections";
+      return {};
+    }
+    arguments.refuse(key, error.diagnostics().front().message, error.diagnostics().front().hint);
   } catch (const Error& error) {
     const Diagnostic& d = error.diagnostics().front();
     arguments.refuse(key, d.message, d.hint);
   }
 }
 
-/// The even bar becomes what the table says. The ends cut repeats anywhere, so the length is the one that holds the bar's
-/// volume between its faces.
+/// The faces of the pressed bar, and its length, so that it holds its volume: the ends cut repeats anywhere.
+void settle(Workpiece& w, const Lie& lie, double thickness, double length, const std::function<double(double, double)>& height,
+            bool held) {
+  const Bar old = w.bar();
+  for (int round = 0; round < (held ? 1 : 6); ++round) {
+    const auto face = [&](double line) { return face_of(lie, old, length, thickness, [&](double u) { return height(u, line); }); };
+    w.set_faces(face(0), face(1));
+    w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
+    const double missing = old.volume_mm3 - old.width_mm * length * heights(w.bar()).mean;
+    if (!held) length += missing / (old.width_mm * thickness);
+  }
+}
+
+/// The even bar becomes what the table says.
 void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, FlowMotion::Draw draw, double finest_mm, bool held) {
   const FlowTable& table = *flow.table;
-  const Bar old = w.bar();
-  const double volume = old.volume_mm3, thickness = old.thickness_mm;
+  const double thickness = w.thickness(), length = w.length() * table.lengthening();
   w.bend(make_map(FlowMotion(lie.angle_rad, thickness, lie.crest_mm, flow.table, draw)));
-  double length = old.length_mm * table.lengthening();
-  for (int round = 0; round < (held ? 1 : 4); ++round) {
-    w.set_faces(face_of(table, lie, old, length, 0, thickness), face_of(table, lie, old, length, 1, thickness));
-    w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
-    if (!held) length = volume / (old.width_mm * heights(w.bar()).mean);
-  }
+  settle(w, lie, thickness, length, [&](double u, double line) { return table.jet(u, line).x; }, held);
   w.row().reduction = table.lengthening();
   w.set_repeat(Repeat{2 * table.half_after() * thickness, lie.crest_mm, lie.angle_rad, table.mirrored(), finest_mm});
+}
+
+/// The same under dies that are shorter than the bar. They end at the mirror nearest to where they should.
+void lay_part(Workpiece& w, const metal::Flow& flow, const RidgeDies& dies, const Lie& lie) {
+  const double thickness = w.thickness(), before = w.length(), half = flow.table->half_after(), c = std::cos(lie.angle_rad);
+  const auto mirror = [&](const std::optional<double>& place, double beyond) {
+    return place ? half * std::round((*place * c - lie.crest_mm) / thickness / half) : beyond;
+  };
+  const double left = mirror(dies.from_mm, -1e6), right = mirror(dies.to_mm, 1e6);
+  const FadedTable faded(flow.table, left, std::max(right, left));
+  w.bend(make_map(FadedFlowMotion(lie.angle_rad, thickness, lie.crest_mm, faded)));
+  settle(w, lie, thickness, before, [&](double u, double line) { return faded.jet(u, line).x; }, dies.held);
+  w.row().reduction = w.length() / before;
+  const auto end = [&](double u, double at_end) { return std::abs(u) > 1e5 ? at_end : (u * thickness + lie.crest_mm) / c; };
+  w.note(fmt::format("ridges from {:.1f} to {:.1f} mm along the pressed bar; about {:.0f} mm beyond them it is as it was",
+                     end(left, 0), end(right, w.length()), FadedTable::kReach * thickness));
 }
 
 /// The uneven bar is first forged even in thought: in its coordinates the solver tells where metal came from.
@@ -151,7 +181,7 @@ std::optional<Joined> ridges_joined(const Workpiece& w, const RidgeDies& dies) {
   return joined(*w.repeat(), dies.spacing_mm, dies.phase, dies.angle_rad, 0.01);
 }
 
-void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
+bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
   w.lay_wander();
   const auto pattern = ridges_joined(w, dies);
   Beginning b;
@@ -165,31 +195,39 @@ void press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   p.held = dies.held, p.sensitivity = dies.sensitivity, p.friction = dies.friction;
   p.top = tool_of(dies, b, dies.top, crest, spacing);
   p.bottom = tool_of(dies, b, dies.bottom, crest + (dies.top && dies.offset ? spacing / 2 : 0), spacing);
-  const metal::Flow flow = solved(w, p, arguments, key);
+  const auto found = solved(w, p, arguments, key);
+  if (!found) return false;
+  const metal::Flow& flow = *found;
   if (pattern)
     lay_flow_on_uneven(w, flow, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
+  else if (dies.part())
+    lay_part(w, flow, dies, {dies.angle_rad, b.place_mm});
   else
     lay_flow(w, flow, {dies.angle_rad, b.place_mm}, FlowMotion::Draw::along_bar, spacing, dies.held);
-  const double grown = flow.table->lengthening();
+  const double grown = w.row().reduction;
   if (pattern && !dies.held)
     w.note(fmt::format("the ridges fall in with the earlier pattern, {:.2f} mm apart; pressed, both stand {:.2f} mm apart", spacing, spacing * grown));
   if (!dies.held)
     w.note(fmt::format("the bar grows by {:.1f} % in length; the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                        100 * (grown - 1), 100 * flow.touch_top, 100 * flow.touch_bottom));
+  return true;
 }
 
-void flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
+bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
   const Bar old = w.bar();
   const Beginning b = beginning_of(old, *w.repeat());
   metal::Problem p = problem_of(b);
   p.sensitivity = sensitivity;
   p.friction = friction;
   p.top.depth = p.bottom.depth = (old.top->highest() - old.bottom->lowest() - thickness) / 2 / b.mean_mm;
-  const metal::Flow flow = solved(w, p, arguments, "thickness");
+  const auto found = solved(w, p, arguments, "thickness");
+  if (!found) return false;
+  const metal::Flow& flow = *found;
   lay_flow_on_uneven(w, flow, b, w.repeat()->angle_rad, b.finest_mm, false);
   const double hollow = std::max(w.bar().top->highest() - w.bar().top->lowest(), w.bar().bottom->highest() - w.bar().bottom->lowest());
   if (hollow > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow: the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                                         hollow, 100 * flow.touch_top, 100 * flow.touch_bottom));
+  return true;
 }
 
 }  // namespace etchcast
