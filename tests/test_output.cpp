@@ -13,59 +13,12 @@
 #include "catch.hpp"
 #include "etchcast/output.hpp"
 
-// An independent reader for the round trip.
-#define STB_IMAGE_IMPLEMENTATION
-#define STB_IMAGE_STATIC
-#define STBI_ONLY_PNG
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wunused-function"
-#include <stb_image.h>
-#pragma GCC diagnostic pop
-
 using namespace etchcast;
 namespace fs = std::filesystem;
 
 namespace {
 
 using Bytes = std::vector<std::uint8_t>;
-
-std::uint32_t word_at(const Bytes& bytes, size_t at) {
-  return std::uint32_t(bytes[at]) << 24 | std::uint32_t(bytes[at + 1]) << 16 | std::uint32_t(bytes[at + 2]) << 8 |
-         std::uint32_t(bytes[at + 3]);
-}
-
-/// CRC-32 by the bit-wise definition in ISO/IEC 15948, annex D.
-std::uint32_t crc_of(const std::uint8_t* data, size_t length) {
-  std::uint32_t crc = 0xFFFFFFFFu;
-  for (size_t i = 0; i < length; ++i) {
-    crc ^= data[i];
-    for (int bit = 0; bit < 8; ++bit) crc = (crc >> 1) ^ (crc & 1 ? 0xEDB88320u : 0u);
-  }
-  return ~crc;
-}
-
-/// Names of the chunks in their order; every CRC is checked on the way.
-std::vector<std::string> chunk_names(const Bytes& png) {
-  std::vector<std::string> names;
-  for (size_t at = 8; at + 12 <= png.size();) {
-    const size_t length = word_at(png, at);
-    names.emplace_back(png.begin() + long(at) + 4, png.begin() + long(at) + 8);
-    CHECK(crc_of(&png[at + 4], length + 4) == word_at(png, at + 8 + length));
-    at += 12 + length;
-  }
-  return names;
-}
-
-size_t chunk_start(const Bytes& png, const std::string& name) {
-  const auto at = std::search(png.begin(), png.end(), name.begin(), name.end());
-  return size_t(at - png.begin()) + 4;
-}
-
-Image gradient(int columns, int rows, double px_per_mm = 20) {
-  Image image{columns, rows, px_per_mm, Bytes(size_t(columns) * rows * 3)};
-  for (size_t i = 0; i < image.rgb.size(); ++i) image.rgb[i] = std::uint8_t((i * 7 + i / 300) & 255);
-  return image;
-}
 
 /// A folder of its own that goes with the test.
 struct Folder {
@@ -108,52 +61,6 @@ void limit_file_size(rlim_t bytes) {
 }
 
 }  // namespace
-
-TEST_CASE("png: signature, header and end are those of ISO/IEC 15948", "[output][png]") {
-  const Bytes check = {'1', '2', '3', '4', '5', '6', '7', '8', '9'};
-  REQUIRE(crc_of(check.data(), check.size()) == 0xCBF43926u);
-  const Bytes png = png_bytes(gradient(640, 480));
-  const Bytes signature = {0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A};
-  const Bytes end = {0, 0, 0, 0, 0x49, 0x45, 0x4E, 0x44, 0xAE, 0x42, 0x60, 0x82};
-  CHECK(Bytes(png.begin(), png.begin() + 8) == signature);
-  CHECK(Bytes(png.end() - 12, png.end()) == end);
-  CHECK(word_at(png, 16) == 640);
-  CHECK(word_at(png, 20) == 480);
-  CHECK(word_at(png, 29) == 0xBAB34BB3u);  // CRC of IHDR 640 x 480, RGB, 8 bit
-  CHECK(chunk_names(png) == std::vector<std::string>{"IHDR", "sRGB", "pHYs", "IDAT", "IEND"});
-}
-
-TEST_CASE("png: the scale is told in pixels per metre", "[output][png]") {
-  const std::pair<double, std::uint32_t> known[] = {
-      {300 / 25.4, 11811}, {600 / 25.4, 23622}, {96 / 25.4, 3780}, {17, 17000}};
-  for (const auto& [px_per_mm, px_per_metre] : known) {
-    const Bytes png = png_bytes(gradient(5, 3, px_per_mm));
-    const size_t at = chunk_start(png, "pHYs");
-    CHECK(word_at(png, at) == px_per_metre);
-    CHECK(word_at(png, at + 4) == px_per_metre);
-    CHECK(png[at + 8] == 1);
-  }
-}
-
-TEST_CASE("png: another reader finds every pixel", "[output][png]") {
-  for (const auto& [columns, rows] : {std::pair{1, 1}, {3, 200}, {517, 61}}) {
-    const Image image = gradient(columns, rows);
-    const Bytes png = png_bytes(image);
-    int read_columns = 0, read_rows = 0, channels = 0;
-    stbi_uc* pixels = stbi_load_from_memory(png.data(), int(png.size()), &read_columns, &read_rows, &channels, 0);
-    REQUIRE(pixels);
-    CHECK(read_columns == columns);
-    CHECK(read_rows == rows);
-    CHECK(channels == 3);
-    CHECK(std::memcmp(pixels, image.rgb.data(), image.rgb.size()) == 0);
-    stbi_image_free(pixels);
-  }
-}
-
-TEST_CASE("png: a picture without pixels or too large for the format's writer is refused", "[output][png]") {
-  CHECK_THROWS_AS(png_bytes(Image{0, 10, 20, {}}), Error);
-  CHECK_THROWS_AS(png_bytes(Image{40000, 40000, 20, {}}), Error);
-}
 
 TEST_CASE("npy: the header is version 1.0, aligned, and names type and shape", "[output][npy]") {
   const std::vector<float> values = {0.5f, -1, 2, 3, 4, 1e-9f};

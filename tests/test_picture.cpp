@@ -1,6 +1,7 @@
 // tests/test_picture.cpp — relief, tones and light: what must hold whatever the picture shows.
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "base/noise.hpp"
 #include "catch.hpp"
@@ -239,23 +240,42 @@ TEST_CASE("shade: plain gives the steels' tones and no light", "[picture][shade]
   CHECK(light.rgb[3 * 33 + 1] == Approx(dark.metal[1] + dark.film[1]));
 }
 
-TEST_CASE("noise: a value belongs to its place and seed", "[base]") {
-  CHECK(hash_bits(1, 2, 3) == hash_bits(1, 2, 3));
-  CHECK(hash_bits(1, 2, 3) != hash_bits(2, 2, 3));
-  CHECK(hash_bits(1, 2, 3) != hash_bits(1, 3, 2));
-  CHECK(floor_whole(-0.5f) == -1);
-  CHECK(floor_whole(-2.0f) == -2);
-  CHECK(floor_whole(1.75f) == 1);
-  double sum = 0, squares = 0;
-  constexpr int kCount = 100000;
-  for (int i = 0; i < kCount; ++i) {
-    const double value = hash_signed(7, i % 317 - 150, i / 317);
-    sum += value;
-    squares += value * value;
+TEST_CASE("shade: a light that was used before lights the next window like a new one", "[picture][shade]") {
+  const double px = 0.05;
+  const auto window = [&](double left, int columns, int rows) {
+    Field field =
+        two_steel_field(left, 9, columns, rows, px, [=](double x, double y) { return band_share(x + y, px, 0.6); });
+    for (size_t i = 0; i < field.mask.size(); ++i)
+      field.mask[i] = std::clamp(1.5f * hash_signed(1, int(i / 5)), 0.0f, 1.0f);
+    return field;
+  };
+  EtchPlan etch;
+  Lighting lighting(dark_and_bright(), etch, Scratches::along, false);
+  for (const auto& [left, columns, rows] : {std::tuple{3.0, 90, 30}, {40.0, 40, 50}, {-7.0, 131, 20}, {3.0, 90, 30}}) {
+    const Field field = window(left, columns, rows);
+    CHECK(lighting.light(field).rgb == shade(field, dark_and_bright(), etch, Scratches::along, false).rgb);
   }
-  CHECK(sum / kCount == Approx(0.0).margin(0.01));
-  CHECK(squares / kCount == Approx(1.0 / 3).margin(0.005));
-  for (const float u : {-3.0f, 0.0f, 8.0f}) {
-    CHECK(smooth_noise(5, u - 1e-4f, 2.3f) == Approx(smooth_noise(5, u + 1e-4f, 2.3f)).margin(1e-3));
-  }
+}
+
+TEST_CASE("lay: metal covers the ground by its share of the pixel, and nothing is written beside it",
+          "[picture][shade]") {
+  constexpr int kHalo = Field::kHalo, kColumn = -2, kRow = 3;
+  Field field = two_steel_field(0, 1, 40, 20, 0.05, [](double x, double) { return x < 1 ? 1.0 : 0.0; });
+  const auto share = [](int c) { return c < 10 ? 0.0f : c < 12 ? 0.25f : 1.0f; };
+  for (int r = 0; r < field.rows; ++r)
+    for (int c = 0; c < field.columns; ++c) field.mask[field.index(r, c)] = r < 10 + kHalo ? share(c - kHalo) : 1.0f;
+  Lighting lighting(dark_and_bright(), {}, Scratches::along, false);
+  const Light light = lighting.light(field);
+  Image image{30, 12, 20, std::vector<std::uint8_t>(30 * 12 * 3, 188)};  // half the light, to less than 1 %
+  lighting.lay(field, image, kColumn, kRow);
+  int wrong = 0;
+  for (int y = 0; y < image.rows; ++y)
+    for (int i = 0; i < image.columns * 3; ++i) {
+      const int r = y - kRow, c = i / 3 - kColumn;
+      const float metal = r < 0 ? 0 : share(c);
+      const float lit = r < 0 ? 0 : light.rgb[3 * (size_t(r) * light.columns + c) + i % 3];
+      const int byte = image.rgb[size_t(y) * image.columns * 3 + i];
+      wrong += std::abs(byte - int(srgb_byte(metal * lit + (1 - metal) * 0.5029f))) > (metal > 0 && metal < 1 ? 1 : 0);
+    }
+  CHECK(wrong == 0);
 }

@@ -40,7 +40,7 @@ TEST_CASE("recipe: the starter recipe reads without a fault and is the ladder it
   REQUIRE(recipe.blade);
   CHECK(recipe.blade->shape == "petty");
   CHECK((*recipe.blade->spine_mm)[2] == Approx(0.7));
-  CHECK(recipe.etch.depth_mm == Approx(0.025));
+  CHECK(recipe.etch.depth_mm == Approx(0.015));
   CHECK(recipe.hand.seed == 3);
 }
 

@@ -57,7 +57,7 @@ TEST_CASE("fault: an unknown key anywhere names the nearest known one", "[recipe
   CHECK(hint("@titel = \"x\"\n" + kBar) == "did you mean \"title\"?");
   CHECK(hint(kBar + "@widht = \"3 mm\"\n") == "did you mean \"width\"?");
   CHECK(hint(kBar + "[blade]\n@spien = \"3 mm\"\n") == "did you mean \"spine\"?");
-  CHECK(hint(kBar + "[etch]\n@colour = \"blue\"\n") == "known here: depth or finish");
+  CHECK(hint(kBar + "[etch]\n@colour = \"blue\"\n") == "known here: bath, finish, time, depth or coupon");
   CHECK(hint(kBar + "[hand]\n@sead = 3\n") == "did you mean \"seed\"?");
   CHECK(hint("[losses]\n@kref = \"2 mm\"\n" + kBar) == "did you mean \"kerf\"?");
   CHECK(hint("[steels]\ndark = { @mm = 1, c = 1 }\n[[billet]]\nname = \"b\"\nstack = \"dark 3 mm\"\n") ==

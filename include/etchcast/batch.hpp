@@ -1,5 +1,5 @@
 #pragma once
-/// \file batch.hpp — points on their way back through the forge, 256 at a time, with their derivatives.
+/// \file batch.hpp — points on their way back through the forge, 128 at a time, with their derivatives.
 /// Reads after: step.hpp. Read next: forging.hpp.
 ///
 /// Frame: x along the bar (heel to tip), 0 .. L; y across it (edge to spine), -W/2 .. W/2; z through the thickness,
@@ -7,7 +7,7 @@
 
 namespace etchcast {
 
-inline constexpr int kLanes = 256;
+inline constexpr int kLanes = 128;
 
 /// A number that carries its derivatives along two directions p and q of a surface (forward differentiation).
 template <class Real>
@@ -24,7 +24,7 @@ struct Point {
   Number x, y, z;
 };
 
-/// 256 points as separate arrays, so that one loop per map fills the widest registers there are.
+/// 128 points as separate arrays, so that one loop per map fills the widest registers there are.
 /// `*p` and `*q` hold d/dp and d/dq of each coordinate. Whole batches only: pad the last one with copies.
 template <class Real>
 struct Batch {

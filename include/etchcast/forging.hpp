@@ -34,6 +34,7 @@ struct BandList {
   std::vector<int> what;      ///< steel's index in the recipe, or -1-k for inset k
   std::vector<Inset> insets;
   long long nominal = 0;      ///< layers as usually advertised: plates times folds, merges not deducted
+  double soft_mm = 0;         ///< standard deviation of the blur of a seam by diffusion, mm of stack
 
   int size() const { return int(what.size()); }
   double total() const { return edges.empty() ? 0 : edges.back(); }

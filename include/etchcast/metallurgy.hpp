@@ -29,6 +29,19 @@ inline constexpr double kUsualHoldS = 240;
 /// next. A bar rolled onto its side or twisted has its layers thinned as the side of its section (noted).
 HeatHistory heat_history(const BilletStory& story, double hold_s = kUsualHoldS);
 
+/// Fills in BandList::soft_mm of a billet's bars, one after each step, earlier bars laid into them included: each of
+/// those goes on through the later heats and is softer there than it was by itself.
+///   Method  The square is the sum over the heats of 2 D t (thickness of the layers in the list / in that heat)^2. D is
+///           that of nickel, chromium and manganese, each counted by how much its differences at the list's seams change
+///           the etch (see tone_weight()). Carbon has no part in it. 0 where the steels differ in none of the three.
+///   Accuracy  One figure for all seams of a list: those of a restack are softened a little less. D is known within a
+///           factor of 3, so the width within a factor of 1.7.
+void soften_seams(const Recipe& recipe, BilletStory& story, const Forging& earlier, double hold_s = kUsualHoldS);
+
+/// What the seams' blur leaves of the differences between a list's steels in attack, in the middles of the bands: 1 where
+/// seams are sharp, 0 where all has evened out and the acid finds one steel. Lists above 4096 bands: of their middle 4096.
+double contrast_left(const BandList& list, const std::vector<Steel>& steels);
+
 /// What is left of one element's differences between layers.
 struct ElementFate {
   Element element = Element::carbon;
@@ -55,12 +68,17 @@ struct BandFate {
 ///             good to a factor of 3, widths to its root. Lists above 4096 bands are judged by their middle 4096.
 std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, double hold_s = kUsualHoldS);
 
+/// The element that makes these bands etch unlike: nickel before chromium before manganese, whichever differs enough to
+/// be seen. nullptr: none does.
+const ElementFate* contrast_carrier(const BandFate& fate, const std::vector<Steel>& steels);
+
 /// One steel of the bar when it goes to the quench.
 struct SteelInBar {
   std::string name, grade;              ///< the recipe's word and the standard's
   int steel = 0;                        ///< index in the recipe
+  std::shared_ptr<const SteelSheet> sheet;  ///< of its grade, if there is one
   double share = 0;                     ///< of the bar's mass as piled
-  double edge_share = 0;                ///< of the metal around the bar's mid-plane, where the edge is ground out
+  double edge_share = 0;                ///< of the blade's edge; without a blade, of the bar's mid-plane
   double carbon = 0, carbon_after = 0;  ///< weight %, nominal and after the forge's heats
   std::optional<Window> forge, harden;  ///< from the grade's sheet
   std::optional<double> ac1_c, ac3_c;   ///< only where the formula holds for the carbon after the heats
@@ -73,13 +91,21 @@ struct Hardening {
   double edge_carbon = 0;        ///< at the edge, after the heats
   double carbon_contrast = 1;    ///< what is left of carbon's differences through the bar
   int cutting = -1;              ///< index in `steels` of the one at the edge; -1: the mix
+  bool core = false;             ///< the edge is a core: other steels of the bar never reach it, or hardly
+  bool strayed = false;          ///< a core that leaves the edge here and there
   std::optional<Window> forge;   ///< common to all steels that have a window
   std::optional<Window> harden;  ///< common to the steels at the edge that have a window
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
   /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;
   size_t objections = 0;         ///< how many of the cautions speak against the recipe
+  /// How such a bar is customarily hardened, in the order of work: common practice, and marked where it is from memory.
+  /// Data sheets come first.
+  std::vector<std::string> practice;
 };
+
+/// What is done with a bar of these steels, for Hardening::practice.
+std::vector<std::string> quench_practice(const Recipe& recipe, const Hardening& all);
 
 /// The bar the blade comes from, at the quench.
 Hardening hardening(const Recipe& recipe, const Forging& forging);

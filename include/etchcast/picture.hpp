@@ -3,10 +3,12 @@
 /// Reads after: blade.hpp. Read next: output.hpp.
 
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <vector>
 
+#include "etchcast/forging.hpp"
 #include "etchcast/recipe.hpp"
 
 namespace etchcast {
@@ -43,6 +45,15 @@ struct Image {
   std::vector<std::uint8_t> rgb;
 };
 
+/// The bands that show at the surface when the acid has gone `into_mm` (mm of stack, for a steel of attack 1) into layers
+/// that lie flat under it. Positive: the stack rises into the metal.
+///   Method  Straight down at each place, every steel as fast as its attack: a seam shows further out by what the steel
+///           over it lost. A dark layer is eaten off the bright one below it, so bright grows by the relief and dark
+///           shrinks by it, and a dark layer thinner than the relief is gone. Exact for layers that lie flat; layers that
+///           stand on end (into_mm = 0) show as they are.
+///   Shape   edges rise from 0 to the same total; bands that vanish are left out. Bands of earlier bars stay.
+BandList etched_bands(const BandList& list, const std::vector<Steel>& steels, double into_mm);
+
 /// Heights left by the acid, mm, 0 = the steel that is not attacked, negative below; same shape as the field.
 /// The flank of a step is as wide as the step is deep, since the acid eats sideways too.
 std::vector<float> etched_height(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch);
@@ -53,6 +64,22 @@ enum class Scratches { along, across, none };
 /// Lights a field; the result leaves out the halo. Depends only on the field's values and its place in mm, never on how
 /// a picture was cut into windows. `plain` gives tones without light.
 Light shade(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch, Scratches scratches, bool plain);
+
+/// The same for one window after another of surfaces finished alike: steels are looked at once, and the rows that are
+/// worked on are used again. A thread has its own.
+class Lighting {
+ public:
+  Lighting(std::vector<Steel> steels, EtchPlan etch, Scratches scratches, bool plain);
+  ~Lighting();
+  Light light(const Field& field);
+  /// Lights a field and lays it onto the image, its upper left pixel (without the halo) at column, row; what lies beyond
+  /// the image is left out. A pixel that is half metal keeps half the light that was there.
+  void lay(const Field& field, Image& image, int column, int row);
+
+ private:
+  struct Desk;
+  std::unique_ptr<Desk> desk_;
+};
 
 /// sRGB byte of a linear value (IEC 61966-2-1), clamped.
 std::uint8_t srgb_byte(float linear);

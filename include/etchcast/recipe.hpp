@@ -4,6 +4,7 @@
 
 #include <array>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -12,6 +13,9 @@
 #include "etchcast/error.hpp"
 
 namespace etchcast {
+
+class GradeBook;
+struct SteelSheet;
 
 /// A steel of the recipe: the smith's own name for it, and what the picture and the books need to know.
 struct Steel {
@@ -24,6 +28,8 @@ struct Steel {
   double tone = 0.1;           ///< 0 = blackest oxide, 1 = bright as satin nickel, after the etch
   double attack = 1.0;         ///< share of the etch's depth that this steel loses, 0 .. 1
   double solidus_c = 1370;     ///< where melting begins, degrees C; see docs/model.md
+  std::optional<double> grey = {};  ///< share of light it throws back after the etch, if measured on a coupon
+  std::shared_ptr<const SteelSheet> sheet = {};  ///< all that is known of its grade; none for a steel by its elements
 };
 
 /// A grade the program knows, with where its figures come from.
@@ -108,8 +114,15 @@ struct BladePlan {
 enum class FinishKind { bare, oxide, coffee };
 
 struct EtchPlan {
-  double depth_mm = 0.025;  ///< relief between a fully attacked and an untouched steel
+  /// Where the relief comes from: half an hour in the usual bath; told; the bath's rate times the time; a coupon.
+  enum class Relief { usual, told, time, coupon };
+
+  double depth_mm = 0.015;  ///< relief between a fully attacked and an untouched steel
   FinishKind finish = FinishKind::oxide;
+  std::string bath = "ferric chloride";  ///< see etchcast/etching.hpp
+  std::optional<double> time_s;          ///< in the bath in all, the film wiped off now and then
+  Relief relief = Relief::usual;
+  bool greys = false;  ///< tones are measured on a coupon
 };
 
 /// How even the hand is: waviness of the layers before the first step that bends them.
@@ -151,6 +164,7 @@ struct Recipe {
   HandPlan hand;
   Losses losses;
   StockPlan stock;
+  std::shared_ptr<const GradeBook> own_grades;  ///< the smith's own, of the file under `grades`; may be none
 };
 
 /// Reads and checks a recipe file ("-" reads standard input).

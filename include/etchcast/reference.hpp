@@ -7,6 +7,8 @@
 
 namespace etchcast {
 
+class GradeBook;
+
 /// One line a step.
 std::string steps_text();
 
@@ -19,8 +21,9 @@ std::string steps_markdown();
 
 /// All grades as a table of 80 columns; or all about one, by any of its names.
 ///   Errors  Error(Fault::use) with the nearest known word.
-std::string steels_text();
-std::string steel_text(std::string_view name);
+/// With a file of one's own grades those come first.
+std::string steels_text(const GradeBook* own = nullptr);
+std::string steel_text(std::string_view name, const GradeBook* own = nullptr);
 
 /// The built-in outlines with the trade's proportions.
 std::string shapes_text();

@@ -34,8 +34,9 @@ Moment find_moment(const Forging& forging, const std::string& at);
 
 /// How the time was spent, seconds, added up over threads.
 struct RenderTimes {
-  double sample = 0, shade = 0, compose = 0;
-  long long pixels = 0, divided = 0;  ///< pixels of metal evaluated, and those divided into parts
+  double sample = 0, shade = 0;
+  long long pixels = 0, divided = 0;  ///< pixels of metal, and those divided into parts
+  long long asked = 0;                ///< points for which the bar was asked where their metal came from
 };
 
 /// Renders the plate.

@@ -5,6 +5,7 @@
 /// A figure that no source covers is not there: every optional below may be empty, and no caller should fill it in.
 
 #include <array>
+#include <deque>
 #include <initializer_list>
 #include <optional>
 #include <span>
@@ -25,6 +26,10 @@ std::string_view symbol_of(Element element);
 /// Where a Steel keeps that element's nominal share, weight %: `steel.*field_of(element)`.
 double Steel::*field_of(Element element);
 
+/// How much a weight % of an element changes the tone between black and bright: a guess, after smiths' accounts of how
+/// grades look. Nickel and chromium keep a steel bright, manganese blackens it; 0 for all else, carbon above all.
+double tone_weight(Element element);
+
 /// What a standard allows of one element, weight %. least = most = nominal: only the nominal figure is known.
 struct Content {
   Element element = Element::carbon;
@@ -34,9 +39,11 @@ struct Content {
 /// The elements of one grade, in the order of its standard.
 class Contents {
  public:
+  constexpr Contents() = default;
   constexpr Contents(std::initializer_list<Content> list) {
     for (const Content& one : list) rows_[size_++] = one;
   }
+  constexpr void add(const Content& one) { rows_[size_++] = one; }
   constexpr const Content* begin() const { return rows_.data(); }
   constexpr const Content* end() const { return rows_.data() + size_; }
   constexpr std::size_t size() const { return size_; }
@@ -89,6 +96,37 @@ struct SteelSheet {
   std::optional<Window> harden = {};  ///< austenitise between
   std::span<const TemperTable> temper = {};
 };
+
+/// A smith's own grades, read from a file of theirs.
+class GradeBook {
+ public:
+  GradeBook() = default;
+  GradeBook(const GradeBook&) = delete;  // sheets look into its texts
+  GradeBook& operator=(const GradeBook&) = delete;
+
+  std::string file;  ///< as named by the caller
+  const std::deque<SteelSheet>& sheets() const { return sheets_; }
+  /// By designation or any other name; case does not count.
+  const SteelSheet* find(std::string_view name) const;
+
+  std::string_view keep(std::string text) { return texts_.emplace_back(std::move(text)); }
+  SteelSheet& add() { return sheets_.emplace_back(); }
+
+ private:
+  std::deque<std::string> texts_;
+  std::deque<SteelSheet> sheets_;
+};
+
+/// Reads a file of grades: one table a grade, see docs/guide.md.
+///   Errors  Error(Fault::use) if it cannot be read; Error(Fault::recipe) with every fault in it, in its own lines.
+std::shared_ptr<const GradeBook> read_grades(const std::string& path);
+
+/// The same from text; `file` names it in messages.
+std::shared_ptr<const GradeBook> parse_grades(std::string_view text, const std::string& file);
+
+/// Linear iron-carbon solidus, degrees C, capped at the peritectic: a value from memory, through 1375 C at 0.84 % C and
+/// 1355 C at 0.95 % C.
+double iron_carbon_solidus_c(double carbon);
 
 /// Every grade, in the order `etchcast steels` prints them. grades() is made from this table.
 const std::vector<SteelSheet>& steel_sheets();

@@ -107,8 +107,7 @@ class FlowTable {
   /// c kept inside the metal.
   template <class Real>
   static Real within(Real c) {
-    c = c < 0 ? Real(0) : c;
-    return c > 1 ? Real(1) : c;
+    return clamped(c, Real(1));
   }
 
  private:
@@ -129,8 +128,7 @@ class FlowTable {
   };
   template <class Real>
   static Real clamp_cell(Real cell, int count) {
-    cell = cell < 0 ? Real(0) : cell;
-    return cell > Real(count - 1) ? Real(count - 1) : cell;
+    return clamped(cell, Real(count - 1));
   }
   template <class Real>
   const Real* data() const {

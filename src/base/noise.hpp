@@ -46,10 +46,12 @@ inline float smooth_noise(std::uint32_t seed, float u, float v) {
   const std::int32_t i = floor_whole(u), j = floor_whole(v);
   const float a = ease(u - float(i)), b = ease(v - float(j));
   const std::uint32_t lower = spread_bits(seed, i, j), upper = spread_bits(seed, i, j + 1);
-  const float low = signed_unit(mix_bits(lower)), low_next = signed_unit(mix_bits(lower + kStride));
-  const float high = signed_unit(mix_bits(upper)), high_next = signed_unit(mix_bits(upper + kStride));
+  // Corners as signed_unit() gives them, but for the power of two: that scales what comes out, and rounds nothing.
+  const auto corner = [](std::uint32_t bits) { return float(std::int32_t(mix_bits(bits))); };
+  const float low = corner(lower), low_next = corner(lower + kStride);
+  const float high = corner(upper), high_next = corner(upper + kStride);
   const float bottom = low + a * (low_next - low), top = high + a * (high_next - high);
-  return bottom + b * (top - bottom);
+  return (bottom + b * (top - bottom)) * 0x1p-31f;
 }
 
 }  // namespace etchcast

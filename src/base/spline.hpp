@@ -10,6 +10,14 @@
 
 namespace etchcast {
 
+/// A number of cells kept within 0 .. top; what is not a number, from a point far outside the metal, becomes 0 and never an
+/// index.
+template <class Real>
+inline Real clamped(Real cell, Real top) {
+  cell = cell > 0 ? cell : Real(0);
+  return cell < top ? cell : top;
+}
+
 /// Coefficients c[-1..n] of the interpolating cubic B-spline of `values`, slopes at both ends estimated by one-sided
 /// differences of fourth order. Result has values.size() + 2 entries. Needs at least 5 values.
 std::vector<double> bspline_coefficients(const std::vector<double>& values);
@@ -60,8 +68,7 @@ class Spline1 {
   Jet<Real> jet(Real x) const {
     const Real r = (x - Real(start_)) * Real(1 / step_);
     Real cell = std::floor(r);
-    cell = cell < 0 ? Real(0) : cell;
-    cell = cell > Real(count_ - 2) ? Real(count_ - 2) : cell;
+    cell = clamped(cell, Real(count_ - 2));
     const SplineWeights<Real> s(r - cell);
     // Indexed from the table's start, not through a moved pointer: only so the loads become gathers in a vector loop.
     const Real* c = data<Real>();
@@ -134,8 +141,7 @@ class Spline2 {
  private:
   template <class Real>
   static Real clamp_cell(Real cell, int count) {
-    cell = cell < 0 ? Real(0) : cell;
-    return cell > Real(count - 2) ? Real(count - 2) : cell;
+    return clamped(cell, Real(count - 2));
   }
   template <class Real>
   const Real* data() const {

@@ -26,8 +26,9 @@ std::string both_scales(const Window& w) {
   return fmt::format("{} C ({} F)", span_text(w.low_c, w.high_c), span_text(fahrenheit(w.low_c), fahrenheit(w.high_c)));
 }
 
+/// The smith's word and the grade; the word "core" says nothing beside "is the core".
 std::string named(const SteelInBar& one) {
-  return one.name == one.grade ? one.name : fmt::format("{} ({})", one.name, one.grade);
+  return one.name == one.grade || one.name == "core" ? one.grade : fmt::format("{} ({})", one.name, one.grade);
 }
 
 std::string item(const std::string& text) { return wrapped(text, kWide, "    ", "  - "); }
@@ -44,7 +45,7 @@ std::string steel_rows(const Hardening& all) {
 
 /// Tempered hardness of a steel that has a table and still the carbon of its grade.
 std::string temper_lines(const SteelInBar& one) {
-  const SteelSheet* sheet = find_sheet(one.grade);
+  const SteelSheet* sheet = one.sheet.get();
   if (!sheet || sheet->temper.empty()) return "";
   const Content& carbon = sheet->contents[0];
   if (one.carbon_after < carbon.least - 0.02 || one.carbon_after > carbon.most + 0.02)
@@ -70,7 +71,9 @@ std::string heat_line(const Hardening& all) {
     const SteelInBar& core = all.steels[all.cutting];
     const std::string heat =
         core.harden ? "harden for it at " + both_scales(*core.harden) : "no hardening heat on record";
-    return item(fmt::format("{} is the steel at the edge: {}", named(core), heat));
+    const std::string cuts = fmt::format("it cuts, with {:.2f} % C; ", all.edge_carbon);
+    return item(
+        fmt::format("{} is {}: {}{}", named(core), all.core ? "the core" : "the steel at the edge", cuts, heat));
   }
   std::string mix;
   bool any = false;
@@ -132,6 +135,8 @@ std::string hardening_text(const Recipe& recipe, const Forging& forging) {
         "Andrews' formulas fail above 0.6 % C and 5 % of alloys: no Ac1, Ac3, martensite start or retained "
         "austenite is told");
   text += item("'etchcast steels GRADE' tells where a window comes from");
+  text += "\nCommon practice for such a bar, data sheets first\n";
+  for (const std::string& line : all.practice) text += item(line);
   text += "\nTake care\n";
   for (const std::string& caution : all.cautions) text += item(caution);
   return text;

@@ -7,6 +7,7 @@
 #include "base/units.hpp"
 #include "books/summary.hpp"
 #include "books/wrap.hpp"
+#include "etchcast/metallurgy.hpp"
 #include "etchcast/stock.hpp"
 
 namespace etchcast {
@@ -92,6 +93,19 @@ std::string heading() {
 
 std::string mass_text(double grams) { return fmt::format("{:.3f} kg ({:.2f} lb)", grams / 1000, grams / kPound); }
 
+/// How far seams have run into one another, and where layers would be lost in it.
+std::string seams_text(const Recipe& recipe, const Forging& forging) {
+  std::string text;
+  for (const BandFate& fate : diffuse(recipe, forging)) {
+    const ElementFate* carrier = contrast_carrier(fate, recipe.steels);
+    if (!carrier || carrier->dt_mm2 <= 0) continue;
+    text += line(fmt::format("Seams of {:<11} {:.1f} um wide by now ({}); layers under {:.1f} um would wash out",
+                             cut_to(fate.billet, 11), carrier->edge_mm * 1000, symbol_of(carrier->element),
+                             carrier->washout_mm * 1000));
+  }
+  return text;
+}
+
 std::string summary_text(const Summary& sum) {
   std::string text = fmt::format("Steel piled          {}\n", mass_text(sum.piled_g));
   text += fmt::format("In the finished bar  {}, {:.0f} % of it ({})\n", mass_text(sum.finished_g),
@@ -113,7 +127,7 @@ std::string ledger_text(const Recipe& recipe, const Forging& forging) {
     text += "\n";
   }
   text += cut_list_text(recipe, cut_list(recipe, forging)) + "\n";
-  return text + summary_text(summed_up(recipe, forging));
+  return text + summary_text(summed_up(recipe, forging)) + seams_text(recipe, forging);
 }
 
 }  // namespace etchcast

@@ -70,13 +70,34 @@ std::string fire_text(const SteelSheet& sheet) {
   return text + entry("harden", sheet.harden ? heat_text(*sheet.harden) : "no heat on record");
 }
 
-std::string sheet_text(const SteelSheet& sheet, const Steel& steel) {
+double nominal(const SteelSheet& sheet, Element element) {
+  for (const Content& one : sheet.contents)
+    if (one.element == element) return one.nominal;
+  return 0;
+}
+
+/// Where melting begins is told in the sheet, or follows from its carbon: as a recipe takes it.
+double solidus_of(const SteelSheet& sheet) {
+  return sheet.solidus_c > 0 ? sheet.solidus_c : iron_carbon_solidus_c(nominal(sheet, Element::carbon));
+}
+
+std::string row_text(const SteelSheet& sheet) {
+  std::string line = fmt::format("{:<8} {:>5} {:>5} {:>5} {:>5} {:>9} {:<10} {}", sheet.grade,
+                                 figure(nominal(sheet, Element::carbon)), figure(nominal(sheet, Element::manganese)),
+                                 figure(nominal(sheet, Element::chromium)), figure(nominal(sheet, Element::nickel)),
+                                 sheet.harden ? span_text(sheet.harden->low_c, sheet.harden->high_c) : "-",
+                                 tone_text(sheet.tone), sheet.also);
+  return line.erase(line.find_last_not_of(' ') + 1) + "\n";
+}
+
+std::string sheet_text(const SteelSheet& sheet) {
   std::string text =
       fmt::format("{}{}\n", sheet.grade, sheet.also.empty() ? "" : fmt::format(" (also {})", sheet.also));
   text += entry("standard", std::string(sheet.standard));
   for (size_t i = 0; i < sheet.contents.size(); ++i) text += entry(i ? "" : "holds", content_text(sheet.contents[i]));
   text += entry("density", fmt::format("{:.2f} g/cm3", sheet.density));
-  text += entry("melts", fmt::format("from about {:.0f} C ({:.0f} F)", steel.solidus_c, fahrenheit(steel.solidus_c)));
+  text +=
+      entry("melts", fmt::format("from about {:.0f} C ({:.0f} F)", solidus_of(sheet), fahrenheit(solidus_of(sheet))));
   text += fire_text(sheet) + hardness_text(sheet);
   text += entry("etches", fmt::format("{}: tone {:.2f} (0 black, 1 bright), attacked to {:.0f} % of the etch's depth",
                                       tone_text(sheet.tone), sheet.tone, sheet.attack * 100));
@@ -85,26 +106,27 @@ std::string sheet_text(const SteelSheet& sheet, const Steel& steel) {
 
 }  // namespace
 
-std::string steels_text() {
+std::string steels_text(const GradeBook* own) {
   std::string text = fmt::format("{:<8} {:>5} {:>5} {:>5} {:>5} {:>9} {:<10} {}\n", "grade", "C %", "Mn", "Cr", "Ni",
                                  "harden C", "etches", "also known as");
-  for (const Grade& g : grades()) {
-    const SteelSheet& sheet = *find_sheet(g.steel.grade);
-    std::string line = fmt::format("{:<8} {:>5} {:>5} {:>5} {:>5} {:>9} {:<10} {}", sheet.grade, figure(g.steel.carbon),
-                                   figure(g.steel.manganese), figure(g.steel.chromium), figure(g.steel.nickel),
-                                   sheet.harden ? span_text(sheet.harden->low_c, sheet.harden->high_c) : "-",
-                                   tone_text(sheet.tone), sheet.also);
-    text += line.erase(line.find_last_not_of(' ') + 1) + "\n";
+  if (own) {
+    for (const SteelSheet& sheet : own->sheets()) text += row_text(sheet);
+    text += fmt::format("above: {}; below: what the program brings\n", own->file);
   }
+  for (const SteelSheet& sheet : steel_sheets()) text += row_text(sheet);
   return text + "\n'etchcast steels NAME' tells all about one, and where its figures come from.\n";
 }
 
-std::string steel_text(std::string_view name) {
-  if (const SteelSheet* sheet = find_sheet(name))
-    return sheet_text(*sheet, grades()[size_t(sheet - steel_sheets().data())].steel);
+std::string steel_text(std::string_view name, const GradeBook* own) {
+  if (const SteelSheet* sheet = own ? own->find(name) : nullptr) return sheet_text(*sheet);
+  if (const SteelSheet* sheet = find_sheet(name)) return sheet_text(*sheet);
   std::vector<std::string_view> known;
-  for (const SteelSheet& sheet : steel_sheets())
+  const auto take = [&](const SteelSheet& sheet) {
     for (const std::string_view one : names_of(sheet)) known.push_back(one);
+  };
+  if (own)
+    for (const SteelSheet& sheet : own->sheets()) take(sheet);
+  for (const SteelSheet& sheet : steel_sheets()) take(sheet);
   throw Error(Fault::use, fmt::format("there is no grade {}", in_quotes(name)), hint_for_unknown(name, known));
 }
 

@@ -6,9 +6,11 @@
 #include "cli/commands.hpp"
 #include "cli/terminal.hpp"
 #include "etchcast/check.hpp"
+#include "etchcast/metallurgy.hpp"
 #include "etchcast/output.hpp"
 #include "etchcast/reference.hpp"
 #include "etchcast/render.hpp"
+#include "etchcast/steels.hpp"
 
 namespace etchcast::cli {
 namespace {
@@ -53,8 +55,16 @@ int check_command(const CheckCall& call) {
   return fits(recipe, forging) ? 0 : 1;
 }
 
+int quench_command(const std::string& path) {
+  const Recipe recipe = read_recipe(path);
+  const Forging forging = forge(recipe);
+  print(hardening_text(recipe, forging) + "\n" + diffusion_text(recipe, forging) + "\n");
+  return 0;
+}
+
 int steels_command(const LookUp& call) {
-  print(call.name.empty() ? steels_text() : steel_text(call.name));
+  const auto own = call.grades.empty() ? nullptr : read_grades(call.grades);
+  print(call.name.empty() ? steels_text(own.get()) : steel_text(call.name, own.get()));
   return 0;
 }
 

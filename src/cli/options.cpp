@@ -21,6 +21,7 @@ struct Calls {
   LedgerCall ledger;
   CheckCall check;
   LookUp steels, steps;
+  std::string quench;
   std::string name;
   bool quiet = false;
 };
@@ -109,12 +110,18 @@ void add_books(CLI::App& app, Calls& calls) {
   need_recipe(check, calls.check.recipe);
   check->add_flag("--preview", calls.check.preview, kPreview);
   check->add_flag("-q,--quiet", calls.quiet, "warnings only, no notes");
+  CLI::App* quench = command(app, "quench", "Which steel cuts, what is left of its carbon, how it is hardened",
+                             "  etchcast quench ladder.toml\n"
+                             "Hardening heats on record, common practice for such a bar, and what diffusion leaves of the layers.");
+  need_recipe(quench, calls.quench);
 }
 
 void add_references(CLI::App& app, Calls& calls) {
   CLI::App* steels =
-      command(app, "steels", "Steels it knows, with sources", "  etchcast steels\n  etchcast steels 1084");
+      command(app, "steels", "Steels it knows, with sources", "  etchcast steels\n  etchcast steels 1084\n"
+              "  etchcast steels --grades my-steels.toml        your own first");
   steels->add_option("NAME", calls.steels.name, "one grade, by standard name or trade number");
+  steels->add_option("--grades", calls.steels.grades, "a file of your own grades, as a recipe names it under `grades`");
   CLI::App* steps =
       command(app, "steps", "Steps it knows, with their keys", "  etchcast steps\n  etchcast steps press");
   steps->add_option("NAME", calls.steps.name, "one step");
@@ -132,6 +139,7 @@ int dispatch(const std::string& name, Calls& calls) {
   if (name == "sheet") return sheet_command(calls.sheet);
   if (name == "ledger") return ledger_command(calls.ledger);
   if (name == "check") return check_command(calls.check);
+  if (name == "quench") return quench_command(calls.quench);
   if (name == "steels") return steels_command(calls.steels);
   if (name == "steps") return steps_command(calls.steps);
   if (name == "shapes") return shapes_command();

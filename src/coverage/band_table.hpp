@@ -5,6 +5,9 @@
 /// The share of a steel under it is a second difference of the twice integrated indicator of that steel. Taking the means
 /// out before integrating keeps the integrals small, so the difference keeps its digits.
 ///
+/// Seams that diffusion has blurred widen the footprint instead: two equal boxes, a triangle, stand for the normal
+/// distribution, and the seam is within 0.012 of the error function.
+///
 /// The integral is tabled over even cells so narrow that none holds two edges of a steel: index, one comparison, a parabola.
 /// No search and no branch, so a loop over pixels runs in the widest registers there are.
 
@@ -24,30 +27,37 @@ class BandTable {
   void shares(const float* s, const float* a, const float* b, int n, float* shares, size_t stride) const;
   /// Whether any of s +- reach lies in an inset of another bar, whose own list must be asked.
   bool touches_inset(double s, double reach) const;
+  /// Where insets lie: from, to, from, to …
+  const std::vector<double>& inset_edges() const { return edges_; }
   /// Mean thickness of the bands, mm: what "a small part of a layer" is measured by.
   double mean_band() const { return mean_band_; }
   /// Whether double precision is used: thick bands beside very fine ones.
   bool precise() const { return precise_; }
 
- private:
   /// Of one cell: second integral and first integral at its lower end, and the edge in it. `edge` is its distance from
   /// the lower end, negative where the steel begins at it, positive where it ends; beyond the cell if there is none.
+  /// Four numbers, so that a record is one load.
   template <class Real>
-  struct Cell {
-    Real second, first, edge;
+  struct alignas(4 * sizeof(Real)) Record {
+    Real second, first, edge, unused;
   };
+
+ private:
   struct Steel {
     int steel = 0;
     double mean = 0;
-    std::vector<Cell<float>> quick;
-    std::vector<Cell<double>> exact;
+    std::vector<Record<float>> quick;
+    std::vector<Record<double>> exact;
+    std::vector<float> quick_halves;
+    std::vector<double> exact_halves;
   };
   template <class Real>
-  void filter(const Steel& steel, const std::vector<Cell<Real>>& cells, const float* s, const float* a, const float* b, int n,
-              float* out) const;
+  void filter(const Steel& steel, const std::vector<Record<Real>>& cells, const std::vector<Real>& halves, const float* s, const float* a, const float* b,
+              int n, float* out) const;
   void lay_cells(const BandList& list, Steel& steel);
+  void lay_halves(const std::vector<double>& runs, Steel& steel);
   int steels_ = 0;
-  double mean_band_ = 1, total_ = 1, cell_mm_ = 1;
+  double mean_band_ = 1, total_ = 1, cell_mm_ = 1, soft_mm_ = 0;
   int count_ = 1;
   bool precise_ = false;
   std::vector<Steel> tabled_;   ///< all steels of the list but one

@@ -43,8 +43,36 @@ void add_edge(float* row, int columns, double x0, double x1, double dy) {
 
 }  // namespace
 
-std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
-  std::vector<float> mask(size_t(g.columns) * g.rows, 0.0f);
+namespace {
+
+/// Whether an edge of the outline may pass through the window; otherwise all its pixels are alike.
+bool crosses(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
+  const double right = g.left + g.columns * g.mm_per_px, foot = g.top - g.rows * g.mm_per_px;
+  for (size_t k = 0; k < outline.size(); ++k) {
+    const Eigen::Vector2d &a = outline[k], &b = outline[(k + 1) % outline.size()];
+    if (std::max(a.x(), b.x()) > g.left && std::min(a.x(), b.x()) < right && std::max(a.y(), b.y()) > foot && std::min(a.y(), b.y()) < g.top) return true;
+  }
+  return false;
+}
+
+/// Whether a point that lies on no edge is inside.
+bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
+  bool in = false;
+  for (size_t k = 0; k < outline.size(); ++k) {
+    const Eigen::Vector2d &a = outline[k], &b = outline[(k + 1) % outline.size()];
+    if ((a.y() > y) != (b.y() > y) && x < a.x() + (b.x() - a.x()) * (y - a.y()) / (b.y() - a.y())) in = !in;
+  }
+  return in;
+}
+
+}  // namespace
+
+void polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, std::vector<float>& mask) {
+  if (!crosses(outline, g)) {
+    mask.assign(size_t(g.columns) * g.rows, inside(outline, g.left + g.columns * g.mm_per_px / 2, g.top - g.rows * g.mm_per_px / 2) ? 1.0f : 0.0f);
+    return;
+  }
+  mask.assign(size_t(g.columns) * g.rows, 0.0f);
   const size_t n = outline.size();
   for (size_t k = 0; k < n; ++k) {
     const Eigen::Vector2d &a = outline[k], &b = outline[(k + 1) % n];
@@ -68,7 +96,6 @@ std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, con
       m = std::min(1.0f, std::abs(sum) < 1e-5f ? 0.0f : std::abs(sum));
     }
   }
-  return mask;
 }
 
 }  // namespace etchcast

@@ -14,6 +14,11 @@ struct Grid {
 };
 
 /// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
-std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid);
+void polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid, std::vector<float>& mask);
+inline std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid) {
+  std::vector<float> mask;
+  polygon_mask(outline, grid, mask);
+  return mask;
+}
 
 }  // namespace etchcast

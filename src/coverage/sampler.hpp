@@ -5,6 +5,7 @@
 
 #include "coverage/band_table.hpp"
 #include "coverage/mask.hpp"
+#include "coverage/survey.hpp"
 #include "coverage/view.hpp"
 #include "etchcast/picture.hpp"
 
@@ -15,26 +16,52 @@ class Sampler {
   Sampler(const Bar& bar, int steels);
 
   /// Fills `field` (already sized and placed) from the view.
-  ///   Method  One evaluation a pixel: the band list is integrated over the pixel's footprint, a parallelogram given by the
-  ///           derivatives. Pixels that a seam or crease crosses, or where the map bends by more than a small part of a
-  ///           layer, are found by comparing neighbours and divided 4 x 4, and where that is not enough 16 x 16.
-  ///   Cost    rows are shared among threads unless the caller is in a team already; no allocation in the loop over pixels.
-  void sample(const View& view, Field& field) const;
-
-  /// Share of pixels that had to be divided in the last windows; for the benchmark.
-  long long divided() const { return divided_; }
+  ///   Method  Where the metal came from is surveyed (survey.hpp), then the band list is integrated over each pixel's
+  ///           footprint, a parallelogram given by the slopes. Pixels that a seam or crease crosses, or where the map bends
+  ///           by more than a small part of a layer, are divided 4 x 4, and where that is not enough 16 x 16.
+  ///   Cost    windows of a few ten thousand pixels stay in the cache. One thread; many may sample at once, each with a desk
+  ///           of its own, and nothing is allocated once the desk has seen a window as large.
+  /// A square that is sampled for a pixel: its upper left corner in the view, mm.
+  struct Part {
+    double left, top;
+    size_t pixel;
+  };
+  /// s over a pixel, from its middle, in pixels.
+  struct Parabola {
+    float s, sp, sq, spp, spq, sqq;
+    short leaf;
+    size_t pixel;
+  };
+  struct Desk {
+    Survey survey;
+    std::vector<char> wanted;
+    std::vector<unsigned char> hard, bent;
+    std::vector<size_t> hard_pixels;
+    std::vector<Part> coarse, fine;
+    std::vector<Parabola> parabolas;
+    std::vector<float> shares;
+    long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
+  };
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}}; }
+  void sample(const View& view, Field& field, Desk& desk) const;
+  void sample(const View& view, Field& field) const {
+    Desk own = desk();
+    sample(view, field, own);
+  }
 
  private:
-  struct Window;
-  void evaluate_row(const View& view, Field& field, Window& window, int row) const;
-  void cover_row(const View& view, Field& field, const Window& window, int row) const;
-  void divide(const View& view, Field& field, const std::vector<int>& columns, int row, int n) const;
-  void find_hard(const Field& field, const Window& window, int row, std::vector<unsigned char>& hard) const;
-  void cover(const float* s, const float* a, const float* b, const int* leaf, int n, float* shares, size_t stride) const;
+  void cover_row(const View& view, Field& field, Desk& desk, int row) const;
+  void copy_ground(const View& view, Field& field, const Survey& survey, int row) const;
+  bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
+  void add_parabolas(Field& field, Desk& desk) const;
+  void divide(const View& view, Field& field, Desk& desk) const;
+  void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, std::vector<Part>* finer) const;
+  bool find_hard(Desk& desk, int row, int columns) const;
+  void cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const;
   const Bar& bar_;
   int steels_;
   std::vector<BandTable> tables_;
-  mutable long long divided_ = 0;
+  Survey::Fit fit_{};
 };
 
 }  // namespace etchcast

@@ -8,10 +8,10 @@ namespace etchcast {
 
 namespace {
 
-void set_lane(Batch<float>& b, int i, const double (&p)[3], const double (&du)[3], const double (&dv)[3]) {
-  b.x[i] = float(p[0]), b.y[i] = float(p[1]), b.z[i] = float(p[2]);
-  b.xp[i] = float(du[0]), b.yp[i] = float(du[1]), b.zp[i] = float(du[2]);
-  b.xq[i] = float(dv[0]), b.yq[i] = float(dv[1]), b.zq[i] = float(dv[2]);
+void set_lane(Batch<double>& b, int i, const double (&p)[3], const double (&du)[3], const double (&dv)[3]) {
+  b.x[i] = p[0], b.y[i] = p[1], b.z[i] = p[2];
+  b.xp[i] = du[0], b.yp[i] = du[1], b.zp[i] = du[2];
+  b.xq[i] = dv[0], b.yq[i] = dv[1], b.zq[i] = dv[2];
 }
 
 std::vector<Eigen::Vector2d> box(double width, double height) { return {{0, 0}, {width, 0}, {width, height}, {0, height}}; }
@@ -42,6 +42,7 @@ class BladeView final : public View {
     lay_edge(edge_angle);
   }
 
+  double bare_top() const override { return *std::max_element(edge_top_.begin(), edge_top_.end()) - base_; }
   void bare(const double* u, double v, double pixel, int n, float* shares) const override {
     for (int i = 0; i < n; ++i) {
       const double x = side_ == Side::right ? heel_ + u[i] : tip_ - u[i];
@@ -52,7 +53,7 @@ class BladeView final : public View {
     }
   }
 
-  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
     double x[kLanes] = {}, y[kLanes] = {}, z[kLanes], zx[kLanes], zy[kLanes];
     const double way = side_ == Side::right ? 1 : -1;
     for (int i = 0; i < n; ++i) {
@@ -119,7 +120,7 @@ class EndView final : public View {
     base_ = low, height_ = high - low;
     for (auto& p : outline_) p.y() -= base_;
   }
-  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
       set_lane(batch, i, {x_, u[i] - half_width_, base_ + v[i]}, {0, 1, 0}, {0, 0, 1});
       slope_right[i] = slope_up[i] = 0;
@@ -136,7 +137,7 @@ class TopView final : public View {
     width_ = bar.length_mm, height_ = bar.width_mm;
     outline_ = box(width_, height_);
   }
-  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
       double sx, sy;
       const double y = v[i] - height_ / 2, z = bar_.top_at(u[i], y, &sx, &sy);
@@ -162,7 +163,7 @@ class SideView final : public View {
     base_ = low, height_ = high - low;
     for (auto& p : outline_) p.y() -= base_;
   }
-  void points(const double* u, const double* v, int n, Batch<float>& batch, float* slope_right, float* slope_up) const override {
+  void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
     for (int i = 0; i < n; ++i) {
       set_lane(batch, i, {u[i], y_, base_ + v[i]}, {1, 0, 0}, {0, 0, 1});
       slope_right[i] = slope_up[i] = 0;

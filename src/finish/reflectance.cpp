@@ -24,10 +24,14 @@ Colour film_colour(FinishKind finish) {
   return film;
 }
 
-}  // namespace
+double luminance(const Surface& s) {
+  constexpr double kWeight[] = {0.2126, 0.7152, 0.0722};  // IEC 61966-2-1
+  double sum = 0;
+  for (size_t c = 0; c < 3; ++c) sum += kWeight[c] * (s.metal[c] + s.film[c]);
+  return sum;
+}
 
-Surface surface_of(const Steel& steel, FinishKind finish) {
-  const float tone = std::clamp(float(steel.tone), 0.0f, 1.0f);
+Surface surface_by_tone(float tone, FinishKind finish) {
   // Eye and trade call 0.1 "black" and 0.9 "bright": the share of bare metal follows an S, 0.009 and 0.991 there.
   const float share = tone * tone * tone * (tone * (6 * tone - 15) + 10);
   // Only nickel-rich layers take nickel's warmer colour; a bright steel with 2 % nickel is still mostly iron's.
@@ -41,6 +45,27 @@ Surface surface_of(const Steel& steel, FinishKind finish) {
     surface.film[c] = (1 - share) * film[c];
   }
   return surface;
+}
+
+/// The tone that throws back as much light as was measured; where none does (blacker than the film, brighter than satin
+/// metal) the nearest one, scaled.
+Surface surface_by_grey(double grey, FinishKind finish) {
+  float low = 0, high = 1;
+  for (int i = 0; i < 24; ++i) {
+    const float middle = (low + high) / 2;
+    (luminance(surface_by_tone(middle, finish)) < grey ? low : high) = middle;
+  }
+  Surface surface = surface_by_tone(high, finish);
+  const float scale = float(grey / luminance(surface));
+  for (size_t c = 0; c < 3; ++c) surface.metal[c] *= scale, surface.film[c] *= scale;
+  return surface;
+}
+
+}  // namespace
+
+Surface surface_of(const Steel& steel, FinishKind finish) {
+  if (steel.grey) return surface_by_grey(*steel.grey, finish);
+  return surface_by_tone(std::clamp(float(steel.tone), 0.0f, 1.0f), finish);
 }
 
 }  // namespace etchcast

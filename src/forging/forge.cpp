@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "etchcast/metallurgy.hpp"
 #include "forging/auto_length.hpp"
 #include "forging/layers.hpp"
 #include "forging/pile.hpp"
@@ -107,8 +108,11 @@ const BilletStory& Forging::story(const std::string& billet) const {
 
 Forging forge(const Recipe& recipe, const ForgeOptions& options) try {
   Forging forging;
-  for (const BilletPlan& plan : recipe.billets)
-    forging.billets.push_back((plan.length_auto ? forge_by_blade : forge_billet)(recipe, plan, forging, options, &plan == &recipe.billets.back()));
+  for (const BilletPlan& plan : recipe.billets) {
+    BilletStory story = (plan.length_auto ? forge_by_blade : forge_billet)(recipe, plan, forging, options, &plan == &recipe.billets.back());
+    soften_seams(recipe, story, forging);
+    forging.billets.push_back(std::move(story));
+  }
   return forging;
 } catch (const Error& error) {
   throw with_lines(error, recipe);

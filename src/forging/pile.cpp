@@ -60,13 +60,16 @@ Length cut_length(const Recipe& recipe, const BilletPlan& plan, const StackEntry
   return piece;
 }
 
-void append_bar(BandList& list, const Length& piece, Flip flip, double pile_length) {
+void append_bar(BandList& list, const BilletPlan& plan, const StackEntry& entry, const Length& piece, double pile_length) {
+  const Flip flip = entry.flip;
   const bool over = flip == Flip::over || flip == Flip::end;
   list.nominal += piece.bar->bands.nominal;
   if (piece.bar->flat_layers()) {
     const double clean = piece.thickness / piece.through, skin = (piece.bar->thickness_mm - clean) / 2;
     BandList own = trimmed(piece.bar->bands, skin, skin);
     if (over) own = turned_over(own);
+    const std::string many = too_many_bands(double(list.size()) + own.size());
+    if (!many.empty()) refuse(plan, entry, many, "fewer bars in the stack");
     for (int i = 0; i < own.size(); ++i) append_band(list, (own.edges[i + 1] - own.edges[i]) * piece.through, own.what[i]);
     return;
   }
@@ -79,6 +82,14 @@ void append_bar(BandList& list, const Length& piece, Flip flip, double pile_leng
   inset.shift[0] = piece.start + (reversed ? pile_length / piece.along : 0);
   list.insets.push_back(inset);
   append_band(list, piece.thickness, -int(list.insets.size()));
+}
+
+/// Seams of an earlier flat bar have been through its heats already: the mean of the squares over all seams of the pile.
+double soft_as_laid(const BandList& list, const std::vector<Length>& pieces) {
+  double sum = 0;
+  for (const Length& piece : pieces)
+    if (piece.bar && piece.bar->flat_layers()) sum += (piece.bar->bands.size() - 1) * std::pow(piece.bar->bands.soft_mm * piece.through, 2);
+  return std::sqrt(sum / std::max(1, list.size() - 1));
 }
 
 void note_trim(Pile& pile, const StackEntry& entry, double length, double width) {
@@ -115,13 +126,14 @@ Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_fa
   for (size_t i = 0; i < plan.stack.size(); ++i) {
     const StackEntry& entry = plan.stack[i];
     if (pieces[i].bar) {
-      append_bar(list, pieces[i], entry.flip, pile.bar.length_mm);
+      append_bar(list, plan, entry, pieces[i], pile.bar.length_mm);
       note_trim(pile, entry, pieces[i].length, pieces[i].width);
       continue;
     }
     append_band(list, entry.thickness_mm.value_or(1), steel_index(recipe, entry.name));
     ++list.nominal;
   }
+  list.soft_mm = soft_as_laid(list, pieces);
   pile.bar.thickness_mm = list.total();
   pile.bar.volume_mm3 = pile.bar.length_mm * pile.bar.width_mm * pile.bar.thickness_mm;
   pile.bar.bottom = std::make_shared<const Relief>(Relief::flat(-list.total() / 2));

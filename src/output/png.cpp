@@ -1,107 +1,229 @@
-// src/output/png.cpp — PNG with true scale; the only file that holds the PNG writer's implementation.
-#include <libdeflate.h>
+// src/output/png.cpp — PNG with true scale, packed strip by strip on all threads; the only file that knows ISA-L.
+#include <isa-l/crc.h>
+#include <isa-l/igzip_lib.h>
+#include <omp.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <cstring>
-#include <limits>
+#include <exception>
 #include <memory>
+#include <new>
 #include <string_view>
+#include <utility>
 
 #include "etchcast/output.hpp"
-
-namespace {
-
-/// A blade of 3000 x 1400 px takes 95 ms and 2285 kB at level 5, 131 ms and 2259 kB at 6, 1000 ms and 2205 kB at 9.
-constexpr int kLevel = 5;
-
-/// zlib stream in memory that the writer frees with free(); null makes it give up.
-unsigned char* compressed(unsigned char* data, int length, int* out_length, int /*level*/) {
-  const std::unique_ptr<libdeflate_compressor, void (*)(libdeflate_compressor*)> machine(
-      libdeflate_alloc_compressor(kLevel), libdeflate_free_compressor);
-  if (!machine) return nullptr;
-  const size_t bound = libdeflate_zlib_compress_bound(machine.get(), size_t(length));
-  auto* out = static_cast<unsigned char*>(std::malloc(bound));
-  if (!out) return nullptr;
-  const size_t size = libdeflate_zlib_compress(machine.get(), data, size_t(length), out, bound);
-  if (size == 0 || size > size_t(std::numeric_limits<int>::max())) {
-    std::free(out);
-    return nullptr;
-  }
-  *out_length = int(size);
-  return out;
-}
-
-unsigned int checksum(const unsigned char* data, int length) { return libdeflate_crc32(0, data, size_t(length)); }
-
-}  // namespace
-
-#define STB_IMAGE_WRITE_IMPLEMENTATION
-#define STB_IMAGE_WRITE_STATIC
-#define STBI_WRITE_NO_STDIO
-#define STBIW_ZLIB_COMPRESS compressed
-#define STBIW_CRC32(data, length) checksum(data, length)
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wunused-function"
-#include <stb_image_write.h>
-#pragma GCC diagnostic pop
 
 namespace etchcast {
 namespace {
 
-/// The Sub filter for every row: choosing row by row takes 13 ms more and makes such pictures 2 % larger, since
-/// scratches and bands run along the rows.
-[[maybe_unused]] const bool kFilterSet = (stbi_write_force_png_filter = 1, true);
+/// Three blades of 3000 px (ladder, twist, laminate), each with its better filter, CPU time of the compressor alone:
+/// level 1 takes 4.9 to 6.5 ns a pixel; 2 takes 5.0 to 6.7 and gives up to 2 % less file; 3 takes 9.5 to 9.9 and gives
+/// no less. With filters tried, filtered and checksummed, level 2 takes 7.2 to 9.1.
+constexpr int kLevel = 2;
+constexpr size_t kLevelBuffer = ISAL_DEF_LVL2_DEFAULT;
 
-void append_word(std::vector<std::uint8_t>& bytes, std::uint32_t word) {
-  for (int shift = 24; shift >= 0; shift -= 8) bytes.push_back(std::uint8_t(word >> shift));
+/// Filtered bytes of a strip. Half of it makes files up to 0.3 % larger, twice of it none smaller by more.
+constexpr size_t kStrip = 256 << 10;
+/// A strip's filter is chosen by packing one row in so many both ways. Files are within 0.1 % of those from packing all
+/// rows both ways, which takes twice as long; the usual rule, least sum of differences, gives up to 2 % more.
+constexpr int kTryEvery = 8;
+constexpr int kMostColumns = 10'000'000;  // a strip of kTryEvery rows must fit into the 2 GB of a chunk, with room
+
+enum class Filter : std::uint8_t { sub = 1, up = 2 };  // ISO/IEC 15948, 9.2: less the pixel before, less the row above
+
+void put_word(std::uint8_t* to, std::uint32_t word) {
+  for (int i = 0; i < 4; ++i) to[i] = std::uint8_t(word >> (24 - 8 * i));
 }
 
-/// Length, four letters, data, CRC over letters and data.
-void append_chunk(std::vector<std::uint8_t>& bytes, std::string_view name, const std::vector<std::uint8_t>& data) {
-  append_word(bytes, std::uint32_t(data.size()));
-  const size_t start = bytes.size();
-  for (const char letter : name) bytes.push_back(std::uint8_t(letter));
-  for (const std::uint8_t byte : data) bytes.push_back(byte);
-  append_word(bytes, libdeflate_crc32(0, &bytes[start], bytes.size() - start));
+/// Frames the data at chunk + 8: length, four letters, data, CRC over letters and data. Returns the chunk's size.
+size_t close_chunk(std::uint8_t* chunk, std::string_view name, size_t length) {
+  put_word(chunk, std::uint32_t(length));
+  std::copy(name.begin(), name.end(), chunk + 4);
+  put_word(chunk + 8 + length, crc32_gzip_refl(0, chunk + 4, length + 4));
+  return length + 12;
 }
 
-/// sRGB with perceptual intent, then pHYs in pixels per metre: both must stand before the image data.
-std::vector<std::uint8_t> scale_chunks(double px_per_mm) {
-  std::vector<std::uint8_t> chunks, scale;
-  append_chunk(chunks, "sRGB", {0});
-  const double per_metre = std::clamp(std::round(px_per_mm * 1000), 0.0, 2147483647.0);
-  append_word(scale, std::uint32_t(per_metre));
-  append_word(scale, std::uint32_t(per_metre));
-  scale.push_back(1);  // unit: metre
-  append_chunk(chunks, "pHYs", scale);
-  return chunks;
+void append_chunk(std::vector<std::uint8_t>& bytes, std::string_view name, std::initializer_list<std::uint32_t> words,
+                  std::initializer_list<std::uint8_t> rest = {}) {
+  std::uint8_t chunk[64];
+  std::uint8_t* to = chunk + 8;
+  for (const std::uint32_t word : words) put_word(to, word), to += 4;
+  to = std::copy(rest.begin(), rest.end(), to);
+  bytes.insert(bytes.end(), chunk, chunk + close_chunk(chunk, name, size_t(to - chunk) - 8));
+}
+
+/// Signature and all that must stand before the image data: size, colour space, scale.
+void append_head(std::vector<std::uint8_t>& bytes, const Image& image) {
+  constexpr std::uint8_t kSignature[] = {0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
+  bytes.insert(bytes.end(), std::begin(kSignature), std::end(kSignature));
+  // Eight bits, RGB, deflate, the five filters, rows from top to bottom.
+  append_chunk(bytes, "IHDR", {std::uint32_t(image.columns), std::uint32_t(image.rows)}, {8, 2, 0, 0, 0});
+  append_chunk(bytes, "sRGB", {}, {0});  // perceptual intent
+  const auto per_metre = std::uint32_t(std::clamp(std::round(image.px_per_mm * 1000), 0.0, 2147483647.0));
+  append_chunk(bytes, "pHYs", {per_metre, per_metre}, {1});  // unit: metre
+}
+
+/// Adler-32 of two texts in a row from that of each (RFC 1950: a sum that begins with 1, and the sum of its values).
+std::uint32_t joined_adler(std::uint32_t first, std::uint32_t second, size_t second_length) {
+  constexpr std::uint64_t kBase = 65521;
+  const std::uint64_t a = first & 0xFFFF, b = first >> 16, more = a + kBase - 1;
+  return std::uint32_t((more + (second & 0xFFFF)) % kBase |
+                       (b + (second >> 16) + second_length % kBase * (more % kBase)) % kBase << 16);
+}
+
+/// Rows [first, last) of the picture; the last strip ends the stream.
+struct Strip {
+  int first, last;
+  bool ends;
+};
+
+size_t row_bytes(const Image& image) { return size_t(image.columns) * 3 + 1; }
+
+/// Room for a packed strip: what cannot be packed grows by its codes and blocks, far less than an eighth.
+size_t packed_bound(size_t filtered) { return filtered + filtered / 8 + 4096; }
+
+/// A strip as an IDAT chunk; Adler-32 and number of its filtered bytes.
+struct Packed {
+  std::vector<std::uint8_t> chunk;
+  std::uint32_t adler = 1;
+  size_t filtered = 0;
+};
+
+/// Turns strips into chunks, one at a time, in memory of its own; every thread has one.
+class Packer {
+ public:
+  Packer(const Image& image, int rows)
+      : image_(image),
+        stream_(std::make_unique<isal_zstream>()),
+        level_buffer_(kLevelBuffer),
+        filtered_(row_bytes(image) * size_t(rows)),
+        chunk_(packed_bound(filtered_.size())) {}
+
+  Packed pack(const Strip& strip) {
+    const size_t length = filter(strip, better_filter(strip), 1), head = strip.first == 0 ? 10 : 8;
+    const size_t packed = deflate(length, head, strip.ends);
+    if (packed == 0) throw Error(Fault::use, "the picture could not be packed", "please report this, with the recipe");
+    if (strip.first == 0) chunk_[8] = 0x78, chunk_[9] = 0x5E;  // zlib's header: a window of 32 kB, packed fast
+    const size_t size = close_chunk(chunk_.data(), "IDAT", head - 8 + packed);
+    return {{chunk_.begin(), chunk_.begin() + std::ptrdiff_t(size)}, isal_adler32(1, filtered_.data(), length), length};
+  }
+
+ private:
+  Filter better_filter(const Strip& strip) {
+    const size_t sub = deflate(filter(strip, Filter::sub, kTryEvery), 8, false);
+    return deflate(filter(strip, Filter::up, kTryEvery), 8, false) < sub ? Filter::up : Filter::sub;
+  }
+
+  /// Every `every`th row, with its filter's number before it; returns their bytes.
+  size_t filter(const Strip& strip, Filter filter, int every) {
+    const size_t length = row_bytes(image_) - 1, back = filter == Filter::sub ? 3 : length;
+    const std::uint8_t* pixels = image_.rgb.data();
+    std::uint8_t* to = filtered_.data();
+    for (int row = strip.first; row < strip.last; row += every) {
+      const size_t start = size_t(row) * length;
+      const size_t bare = filter == Filter::sub ? 3 : row == 0 ? length : 0;  // nothing before or above: less zero
+      *to++ = std::uint8_t(filter);
+      std::copy_n(pixels + start, bare, to);
+      for (size_t i = bare; i < length; ++i) to[i] = std::uint8_t(pixels[start + i] - pixels[start + i - back]);
+      to += length;
+    }
+    return size_t(to - filtered_.data());
+  }
+
+  /// Packs the first bytes of filtered_ to chunk_ from `at` on and returns their number, 0 if that failed. What comes
+  /// out knows nothing of other strips and ends on a whole byte, so that strips can follow one another.
+  size_t deflate(size_t length, size_t at, bool ends) {
+    isal_deflate_init(stream_.get());
+    stream_->level = kLevel;
+    stream_->level_buf = level_buffer_.data();
+    stream_->level_buf_size = std::uint32_t(level_buffer_.size());
+    stream_->flush = FULL_FLUSH;
+    stream_->end_of_stream = ends;
+    stream_->next_in = filtered_.data();
+    stream_->avail_in = std::uint32_t(length);
+    stream_->next_out = chunk_.data() + at;
+    stream_->avail_out = std::uint32_t(chunk_.size() - at - 4);  // the CRC follows
+    const bool whole = isal_deflate(stream_.get()) == COMP_OK && stream_->avail_in == 0 && stream_->avail_out > 0;
+    return whole ? stream_->total_out : 0;
+  }
+
+  const Image& image_;
+  std::unique_ptr<isal_zstream> stream_;
+  std::vector<std::uint8_t> level_buffer_, filtered_, chunk_;
+};
+
+/// Puts packed strips behind one another, whatever order they come in. No thread waits for another's strip: on a busy
+/// machine that took more time than the packing. What has come too early is kept, packed, until its turn. The bytes
+/// have been reserved: add() never throws.
+class Stream {
+ public:
+  Stream(std::vector<std::uint8_t>& bytes, int strips) : bytes_(bytes), early_(size_t(strips)) {}
+  void add(int strip, Packed packed) noexcept {
+    early_[size_t(strip)] = std::move(packed);
+    for (; next_ < early_.size() && !early_[next_].chunk.empty(); ++next_) {
+      const Packed part = std::exchange(early_[next_], {});
+      bytes_.insert(bytes_.end(), part.chunk.begin(), part.chunk.end());
+      adler_ = joined_adler(adler_, part.adler, part.filtered);
+    }
+  }
+  void end() { append_chunk(bytes_, "IDAT", {adler_}); }
+
+ private:
+  std::vector<std::uint8_t>& bytes_;
+  std::vector<Packed> early_;
+  size_t next_ = 0;
+  std::uint32_t adler_ = 1;
+};
+
+/// Image data as one zlib stream. Strips depend on the picture alone: any number of threads gives the same bytes.
+void append_pixels(std::vector<std::uint8_t>& bytes, const Image& image) {
+  const int rows = std::min(image.rows, std::max(kTryEvery, int(kStrip / row_bytes(image))));
+  const int strips = (image.rows - 1) / rows + 1, threads = std::min(omp_get_max_threads(), strips);
+  // Growing would hold the file twice. Of what is reserved only what is written becomes memory.
+  bytes.reserve(bytes.size() + size_t(strips) * packed_bound(row_bytes(image) * size_t(rows)) + 64);
+  std::vector<Packer> packers;
+  packers.reserve(size_t(threads));
+  for (int i = 0; i < threads; ++i) packers.emplace_back(image, rows);
+
+  Stream stream(bytes, strips);
+  std::exception_ptr fault;  // may not leave the loop by itself
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+  for (int i = 0; i < strips; ++i) {
+    const int first = i * rows, last = i + 1 == strips ? image.rows : first + rows;
+    try {
+      Packed packed = packers[size_t(omp_get_thread_num())].pack({first, last, i + 1 == strips});
+#pragma omp critical(etchcast_png)
+      stream.add(i, std::move(packed));
+    } catch (...) {
+#pragma omp critical(etchcast_png)
+      fault = std::current_exception();
+    }
+  }
+  if (fault) std::rethrow_exception(fault);
+  stream.end();
+}
+
+void need_sane(const Image& image) {
+  const std::string size = std::to_string(image.columns) + " x " + std::to_string(image.rows) + " pixels";
+  if (image.columns < 1 || image.rows < 1 || image.columns > kMostColumns)
+    throw Error(Fault::use, "a picture of " + size + " does not fit into a PNG file",
+                "ask for another --resolution; a row has from 1 to 10 million pixels");
+  if (image.rgb.size() != size_t(image.columns) * size_t(image.rows) * 3)
+    throw Error(Fault::use, "a picture of " + size + " cannot have " + std::to_string(image.rgb.size()) + " bytes",
+                "three bytes a pixel are needed");
 }
 
 }  // namespace
 
-std::vector<std::uint8_t> png_bytes(const Image& image) {
-  // The writer counts in int, filters included.
-  if (image.columns < 1 || image.rows < 1 ||
-      (std::int64_t(image.columns) * 3 + 1) * image.rows > std::numeric_limits<int>::max()) {
-    throw Error(Fault::use,
-                "a picture of " + std::to_string(image.columns) + " x " + std::to_string(image.rows) +
-                    " pixels does not fit into one PNG file",
-                "ask for a lower --resolution; 700 million pixels are the most");
-  }
-  int length = 0;
-  const std::unique_ptr<unsigned char, void (*)(void*)> plain(
-      stbi_write_png_to_mem(image.rgb.data(), image.columns * 3, image.columns, image.rows, 3, &length), std::free);
-  if (!plain) throw Error(Fault::use, "not enough memory to pack the picture", "ask for a lower --resolution");
-
-  constexpr size_t kHead = 8 + 12 + 13;  // signature and IHDR
-  const std::vector<std::uint8_t> extra = scale_chunks(image.px_per_mm);
-  std::vector<std::uint8_t> bytes(size_t(length) + extra.size());
-  auto end = std::copy_n(plain.get(), kHead, bytes.begin());
-  end = std::copy(extra.begin(), extra.end(), end);
-  std::copy(plain.get() + kHead, plain.get() + length, end);
+std::vector<std::uint8_t> png_bytes(const Image& image) try {
+  need_sane(image);
+  std::vector<std::uint8_t> bytes;
+  append_head(bytes, image);
+  append_pixels(bytes, image);
+  append_chunk(bytes, "IEND", {});
   return bytes;
+} catch (const std::bad_alloc&) {
+  throw Error(Fault::use, "not enough memory to pack the picture", "ask for a lower --resolution");
 }
 
 }  // namespace etchcast

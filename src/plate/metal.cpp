@@ -7,6 +7,7 @@
 
 #include "coverage/rim.hpp"
 #include "etchcast/output.hpp"
+#include "plate/eaten.hpp"
 #include "plate/plate.hpp"
 
 namespace etchcast {
@@ -15,80 +16,54 @@ namespace {
 
 double seconds() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
-/// Linear light of an sRGB byte, for laying metal over ground at the outline.
-float linear_of(std::uint8_t byte) {
-  static const auto table = [] {
-    std::vector<float> t(256);
-    for (int i = 0; i < 256; ++i) {
-      const double s = i / 255.0;
-      t[i] = float(s <= 0.04045 ? s / 12.92 : std::pow((s + 0.055) / 1.055, 2.4));
-    }
-    return t;
-  }();
-  return table[byte];
-}
-
-void blend(Image& image, const Panel& panel, const Field& field, const Light& light, int first_row) {
-  constexpr int kHalo = Field::kHalo;
-  std::vector<float> line(size_t(light.columns) * 3);
-  std::vector<std::uint8_t> bytes(line.size());
-  for (int r = 0; r < light.rows; ++r) {
-    const int y = panel.row + first_row + r;
-    if (y < 0 || y >= image.rows) continue;
-    const int from = std::max(0, -panel.column), to = std::min(light.columns, image.columns - panel.column);
-    std::uint8_t* out = &image.rgb[(size_t(y) * image.columns + panel.column) * 3];
-    for (int c = from; c < to; ++c) {
-      const float m = field.mask[field.index(r + kHalo, c + kHalo)];
-      for (int k = 0; k < 3; ++k) {
-        const float metal = light.rgb[(size_t(r) * light.columns + c) * 3 + k];
-        line[3 * c + k] = m >= 1 ? metal : m <= 0 ? 0 : m * metal + (1 - m) * linear_of(out[3 * c + k]);
-      }
-    }
-    srgb_bytes(line, bytes);
-    for (int c = from; c < to; ++c)
-      if (field.mask[field.index(r + kHalo, c + kHalo)] > 0)
-        for (int k = 0; k < 3; ++k) out[3 * c + k] = bytes[3 * c + k];
-  }
-}
-
 }  // namespace
 
 int panel_columns(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->width() * px_per_mm))); }
 int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(std::ceil(panel.view->height() * px_per_mm))); }
 
+std::vector<Tile> tiles_of(int columns, int rows) {
+  std::vector<Tile> tiles;
+  for (int r = 0; r < rows; r += kTileRows)
+    for (int c = 0; c < columns; c += kTileColumns) tiles.push_back({c, r, std::min(kTileColumns, columns - c), std::min(kTileRows, rows - r)});
+  return tiles;
+}
+
+void place_field(Field& field, const View& view, const Tile& tile, double px_per_mm, int steels) {
+  constexpr int kHalo = Field::kHalo;
+  field.resize(tile.columns + 2 * kHalo, tile.rows + 2 * kHalo, steels);
+  field.mm_per_px = 1 / px_per_mm;
+  field.left_mm = (tile.column - kHalo) * field.mm_per_px;
+  field.top_mm = view.height() - (tile.row - kHalo) * field.mm_per_px;
+}
+
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times) {
-  constexpr int kHalo = Field::kHalo, kRows = 32;
   const int steels = int(recipe.steels.size());
-  const Sampler sampler(*panel.bar, steels);
-  const int columns = panel_columns(panel, image.px_per_mm), rows = panel_rows(panel, image.px_per_mm);
-  const int strips = (rows + kRows - 1) / kRows;
-  double sample = 0, shading = 0, compose = 0;
-  long long pixels = 0;
-  // A thread takes a strip through all stages by itself: one meeting at the end instead of four a strip, and a busy
-  // neighbour on the machine delays only the strip it interrupts.
-#pragma omp parallel reduction(+ : sample, shading, compose, pixels)
+  const Bar as_etched = eaten(*panel.bar, *panel.view, recipe.steels, recipe.etch);
+  const Sampler sampler(as_etched, steels);
+  const std::vector<Tile> tiles = tiles_of(panel_columns(panel, image.px_per_mm), panel_rows(panel, image.px_per_mm));
+  double sample = 0, shading = 0;
+  long long pixels = 0, divided = 0, asked = 0;
+  // A thread takes a tile through all stages by itself: its arrays stay in the cache, and there is one meeting at the end.
+#pragma omp parallel reduction(+ : sample, shading, pixels, divided, asked)
   {
     Field field;
+    Sampler::Desk desk = sampler.desk();
+    Lighting lighting(recipe.steels, recipe.etch, panel.scratches, plain);
 #pragma omp for schedule(dynamic, 1)
-    for (int strip = 0; strip < strips; ++strip) {
-      const int first = strip * kRows, n = std::min(kRows, rows - first);
+    for (size_t i = 0; i < tiles.size(); ++i) {
       const double start = seconds();
-      field.resize(columns + 2 * kHalo, n + 2 * kHalo, steels);
-      field.mm_per_px = 1 / image.px_per_mm;
-      field.left_mm = -kHalo * field.mm_per_px;
-      field.top_mm = panel.view->height() - (first - kHalo) * field.mm_per_px;
-      sampler.sample(*panel.view, field);
+      place_field(field, *panel.view, tiles[i], image.px_per_mm, steels);
+      sampler.sample(*panel.view, field, desk);
       break_edges(field);
       const double sampled = seconds();
-      const Light light = shade(field, recipe.steels, recipe.etch, panel.scratches, plain);
-      const double shaded = seconds();
-      blend(image, panel, field, light, first);
-      sample += sampled - start, shading += shaded - sampled, compose += seconds() - shaded;
+      lighting.lay(field, image, panel.column + tiles[i].column, panel.row + tiles[i].row);
+      sample += sampled - start, shading += seconds() - sampled;
       for (const float m : field.mask) pixels += m > 0;
     }
+    divided += desk.divided, asked += desk.asked;
   }
-  times.sample += sample, times.shade += shading, times.compose += compose, times.pixels += pixels;
-  times.divided += sampler.divided();
+  times.sample += sample, times.shade += shading, times.pixels += pixels;
+  times.divided += divided, times.asked += asked;
 }
 
 void draw_scale_bar(Image& image, double x, double baseline, double text_px) {

@@ -25,6 +25,15 @@ int panel_rows(const Panel& panel, double px_per_mm);
 /// Fills the image with the ground: a soft pool of light on a warm grey card, and the panels' shadows on it.
 void lay_ground(Image& image, const std::vector<Panel>& panels);
 
+/// A piece of a panel, in its pixels: with the halo about it a window whose arrays fit in a core's cache.
+struct Tile {
+  int column, row, columns, rows;
+};
+inline constexpr int kTileColumns = 240, kTileRows = 80;  // whole squares of a survey: a window begins where one does
+std::vector<Tile> tiles_of(int columns, int rows);
+/// Makes `field` the window of a tile of a view that is so high.
+void place_field(Field& field, const View& view, const Tile& tile, double px_per_mm, int steels);
+
 /// Samples and lights a panel, and lays it on the image.
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times);
 

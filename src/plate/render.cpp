@@ -258,6 +258,26 @@ Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& 
   return std::move(l.image);
 }
 
+namespace {
+
+/// Shares, stack coordinate and height of a tile's pixels; rows of `out` are `stride` values apart.
+void copy_data(const Field& field, const Recipe& recipe, const Tile& tile, float* out, size_t stride) {
+  constexpr int kHalo = Field::kHalo;
+  const auto height = etched_height(field, recipe.steels, recipe.etch);
+  const size_t plane = size_t(field.columns) * field.rows, steels = size_t(field.steels);
+  for (int r = 0; r < tile.rows; ++r)
+    for (int c = 0; c < tile.columns; ++c) {
+      const size_t at = field.index(r + kHalo, c + kHalo);
+      float* to = out + r * stride + c * (steels + 2);
+      const bool metal = field.mask[at] > 0;
+      for (size_t k = 0; k < steels; ++k) to[k] = metal ? field.coverage[k * plane + at] : 0;
+      to[steels] = metal ? field.s[at] : NAN;
+      to[steels + 1] = metal ? height[at] : NAN;
+    }
+}
+
+}  // namespace
+
 DataArray render_data(const Recipe& recipe, const Forging& forging, const RenderOptions& options) {
   const Layout l = lay_out(recipe, forging, options);
   const size_t steels = recipe.steels.size(), channels = steels + 2;
@@ -266,24 +286,17 @@ DataArray render_data(const Recipe& recipe, const Forging& forging, const Render
   DataArray data;
   data.shape = {l.panels.size(), size_t(rows), size_t(columns), channels};
   data.values.assign(l.panels.size() * rows * columns * channels, 0.0f);
-  constexpr int kHalo = Field::kHalo;
   for (size_t i = 0; i < l.panels.size(); ++i) {
-    Field field;
-    field.resize(columns + 2 * kHalo, rows + 2 * kHalo, int(steels));
-    field.mm_per_px = 1 / l.image.px_per_mm;
-    field.left_mm = -kHalo * field.mm_per_px, field.top_mm = l.panels[i].view->height() + kHalo * field.mm_per_px;
-    Sampler(*l.panels[i].bar, int(steels)).sample(*l.panels[i].view, field);
-    const auto height = etched_height(field, recipe.steels, recipe.etch);
-    const size_t plane = size_t(field.columns) * field.rows;
-    for (int r = 0; r < rows; ++r)
-      for (int c = 0; c < columns; ++c) {
-        const size_t at = field.index(r + kHalo, c + kHalo);
-        float* out = &data.values[((i * rows + r) * columns + c) * channels];
-        const bool metal = field.mask[at] > 0;
-        for (size_t k = 0; k < steels; ++k) out[k] = metal ? field.coverage[k * plane + at] : 0;
-        out[steels] = metal ? field.s[at] : NAN;
-        out[steels + 1] = metal ? height[at] : NAN;
-      }
+    const Panel& panel = l.panels[i];
+    const Sampler sampler(*panel.bar, int(steels));
+    const std::vector<Tile> tiles = tiles_of(columns, rows);
+#pragma omp parallel for schedule(dynamic, 1)
+    for (const Tile& tile : tiles) {
+      Field field;
+      place_field(field, *panel.view, tile, l.image.px_per_mm, int(steels));
+      sampler.sample(*panel.view, field);
+      copy_data(field, recipe, tile, &data.values[((i * rows + tile.row) * columns + tile.column) * channels], size_t(columns) * channels);
+    }
   }
   return data;
 }

@@ -9,7 +9,6 @@
 namespace etchcast {
 namespace {
 
-constexpr Range kEtchDepth{Unit::length, 0, 0.5};
 constexpr Range kWander{Unit::length, 0, 5};
 constexpr Range kReach{Unit::length, 1, 1000};
 constexpr Range kSeed{Unit::count, 0, 4294967295.0};
@@ -17,15 +16,6 @@ constexpr Range kScale{Unit::length, 0, 2};
 constexpr Range kCrop{Unit::length, 0, 200};
 constexpr Range kKerf{Unit::length, 0, 20};
 constexpr Range kClean{Unit::length, 0, 5};
-
-void check_etch(const Value& value, EtchPlan& etch, Faults& faults) {
-  if (!is_table(value, "etch", faults)) return;
-  TableReader reader(value, "etch", "[etch]", faults);
-  keep(etch.depth_mm, reader.quantity("depth", kEtchDepth));
-  if (const auto finish = reader.word("finish", "bare|oxide|coffee"))
-    etch.finish = *finish == "bare" ? FinishKind::bare : *finish == "coffee" ? FinishKind::coffee : FinishKind::oxide;
-  reader.finish();
-}
 
 void check_hand(const Value& value, HandPlan& hand, Faults& faults) {
   if (!is_table(value, "hand", faults)) return;
@@ -80,6 +70,7 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   Names names;
   keep(recipe.title, reader.word("title"));
   if (const Value* losses = reader.find("losses")) check_losses(*losses, recipe.losses, faults);
+  if (const Value* grades = reader.find("grades")) check_grades(*grades, recipe, faults);
   if (const Value* steels = reader.find("steels"))
     check_steels(*steels, recipe, names, faults);
   else
@@ -90,7 +81,7 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   else
     reader.miss("[[billet]]", "a billet's table holds its name, width, length, stack and steps");
   if (const Value* blade = reader.find("blade")) check_blade(*blade, recipe, names, faults);
-  if (const Value* etch = reader.find("etch")) check_etch(*etch, recipe.etch, faults);
+  if (const Value* etch = reader.find("etch")) check_etch(*etch, recipe, faults);
   if (const Value* hand = reader.find("hand")) check_hand(*hand, recipe.hand, faults);
   reader.finish();
   check_auto_lengths(recipe, faults);

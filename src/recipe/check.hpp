@@ -21,12 +21,16 @@ struct Names {
   double plates = 0;    ///< laid so far, all billets together
 };
 
+/// Reads the file of the smith's own grades; its faults are noted among the recipe's.
+void check_grades(const Value& value, Recipe& recipe, Faults& faults);
 void check_steels(const Value& value, Recipe& recipe, Names& names, Faults& faults);
 void check_billets(const Value& value, Recipe& recipe, Names& names, Faults& faults);
 void check_stack(TableReader& reader, BilletPlan& billet, Names& names, Faults& faults);
 void check_steps(const Value& value, const std::string& path, BilletPlan& billet, Faults& faults);
 void check_stock(const Value& value, Recipe& recipe, const Names& names, Faults& faults);
 void check_blade(const Value& value, Recipe& recipe, const Names& names, Faults& faults);
+/// After the steels: a coupon tells their greys.
+void check_etch(const Value& value, Recipe& recipe, Faults& faults);
 
 /// True for a table; else a fault that says how `name` is written.
 bool is_table(const Value& value, std::string_view name, Faults& faults);

@@ -50,6 +50,10 @@ struct Document {
   std::string excerpt(Spot spot) const;
 };
 
+/// The text of a file.
+///   Errors  Error(Fault::use) if it cannot be read; `what` is what it should be, e.g. "a recipe".
+std::string read_file(const std::string& path, std::string_view what, const std::string& if_none);
+
 /// Reads TOML.
 ///   Errors  Error(Fault::recipe) with one fault: too large, not UTF-8, or not TOML.
 Document parse_document(std::string_view text, const std::string& file);

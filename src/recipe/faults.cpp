@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 namespace etchcast {
 namespace {
@@ -24,8 +25,10 @@ void Faults::add(Spot spot, std::string key, std::string message, std::string hi
 
 void Faults::throw_if_any() {
   if (faults_.empty()) return;
-  std::stable_sort(faults_.begin(), faults_.end(), [](const Diagnostic& a, const Diagnostic& b) {
-    return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
+  // Faults of a file that this one calls for come first: what follows may rest on them.
+  std::stable_sort(faults_.begin(), faults_.end(), [this](const Diagnostic& a, const Diagnostic& b) {
+    return std::tuple(a.place.file == document_.file, a.place.line, a.place.column) <
+           std::tuple(b.place.file == document_.file, b.place.line, b.place.column);
   });
   if (untold_ > 0) {
     Diagnostic rest;

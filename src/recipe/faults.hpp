@@ -15,6 +15,11 @@ class Faults {
   /// Notes one fault. `key` is the path of what is at fault, e.g. "billet.bar.steps[3].depth" (steps count from 1).
   void add(Spot spot, std::string key, std::string message, std::string hint = {});
 
+  /// Notes the faults of another document that this one calls for.
+  void take(const Error& error) {
+    faults_.insert(faults_.end(), error.diagnostics().begin(), error.diagnostics().end());
+  }
+
   Place place(Spot spot) const { return document_.place(spot); }
   /// True once further faults are only counted: their hints need not be worked out.
   bool full() const { return untold_ > 0; }

@@ -13,14 +13,7 @@ std::vector<Grade> make_grades() {
   std::vector<Grade> list;
   for (const SteelSheet& sheet : steel_sheets()) {
     Grade grade;
-    Steel& steel = grade.steel;
-    steel.name = steel.grade = sheet.grade;
-    steel.density = sheet.density;
-    steel.tone = sheet.tone;
-    steel.attack = sheet.attack;
-    steel.carbon = steel.manganese = 0;
-    for (const Content& content : sheet.contents) steel.*field_of(content.element) = content.nominal;
-    steel.solidus_c = sheet.solidus_c > 0 ? sheet.solidus_c : iron_carbon_solidus(steel.carbon);
+    grade.steel = steel_of({std::shared_ptr<const SteelSheet>(), &sheet});  // lives as long as the program
     grade.also = sheet.also;
     grade.standard = sheet.standard;
     grade.source = sheet.source;
@@ -31,14 +24,23 @@ std::vector<Grade> make_grades() {
 
 }  // namespace
 
-double iron_carbon_solidus(double carbon) {
-  constexpr double kSlope = (1355.0 - 1375.0) / (0.95 - 0.84), kPeritectic = 1495, kEutectic = 1147;
-  return std::clamp(1375 + kSlope * (carbon - 0.84), kEutectic, kPeritectic);
+Steel steel_of(std::shared_ptr<const SteelSheet> sheet) {
+  Steel steel;
+  steel.name = steel.grade = sheet->grade;
+  steel.density = sheet->density;
+  steel.tone = sheet->tone;
+  steel.attack = sheet->attack;
+  steel.carbon = steel.manganese = 0;
+  for (const Content& content : sheet->contents) steel.*field_of(content.element) = content.nominal;
+  steel.solidus_c = sheet->solidus_c > 0 ? sheet->solidus_c : iron_carbon_solidus_c(steel.carbon);
+  steel.sheet = std::move(sheet);
+  return steel;
 }
 
 Etched estimated_etch(double manganese, double chromium, double nickel) {
-  const double black = std::max(0.03, 0.17 - 0.14 * manganese);
-  const double bright = std::min(1.0, 0.45 * nickel + 0.22 * chromium);
+  const double black = std::max(0.03, 0.17 + tone_weight(Element::manganese) * manganese);
+  const double bright =
+      std::min(1.0, tone_weight(Element::nickel) * nickel + tone_weight(Element::chromium) * chromium);
   return {black + bright * (0.97 - black), 1 - bright};
 }
 
@@ -52,8 +54,17 @@ const Grade* find_grade(std::string_view name) {
   return sheet ? &grades()[size_t(sheet - steel_sheets().data())] : nullptr;
 }
 
-std::vector<std::string_view> grade_words() {
+std::optional<Steel> find_steel(std::string_view name, const std::shared_ptr<const GradeBook>& own) {
+  if (const SteelSheet* sheet = own ? own->find(name) : nullptr) return steel_of({own, sheet});
+  if (const Grade* grade = find_grade(name)) return grade->steel;
+  return {};
+}
+
+std::vector<std::string_view> grade_words(const GradeBook* own) {
   std::vector<std::string_view> words;
+  if (own)
+    for (const SteelSheet& sheet : own->sheets())
+      for (const std::string_view word : names_of(sheet)) words.push_back(word);
   for (const SteelSheet& sheet : steel_sheets())
     for (const std::string_view word : names_of(sheet)) words.push_back(word);
   return words;

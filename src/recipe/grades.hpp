@@ -1,22 +1,42 @@
 #pragma once
 /// \file grades.hpp — looking up the steels the program knows.
 
+#include <array>
+#include <memory>
+#include <optional>
 #include <string_view>
 #include <vector>
 
-#include "etchcast/recipe.hpp"
+#include "etchcast/steels.hpp"
 
 namespace etchcast {
+
+/// How a recipe or a file of grades calls an element, and the most of it that anything called steel holds, weight %.
+struct ElementKey {
+  std::string_view key;
+  Element element;
+  double most;
+};
+inline constexpr std::array<ElementKey, kElementCount> kElementKeys = {{{"c", Element::carbon, 3},
+                                                                        {"mn", Element::manganese, 25},
+                                                                        {"si", Element::silicon, 6},
+                                                                        {"cr", Element::chromium, 35},
+                                                                        {"ni", Element::nickel, 100},
+                                                                        {"mo", Element::molybdenum, 20},
+                                                                        {"v", Element::vanadium, 20},
+                                                                        {"w", Element::tungsten, 25}}};
 
 /// The grade of that designation or of that trade number; case does not count. nullptr if there is none.
 const Grade* find_grade(std::string_view name);
 
-/// Every word find_grade() takes.
-std::vector<std::string_view> grade_words();
+/// The steel of that grade by its nominal composition: of the smith's own book first, then of the table.
+std::optional<Steel> find_steel(std::string_view name, const std::shared_ptr<const GradeBook>& own);
 
-/// Linear iron-carbon solidus, degrees C, capped at the peritectic: a value from memory, through 1375 C at 0.84 % C and
-/// 1355 C at 0.95 % C.
-double iron_carbon_solidus(double carbon);
+/// The steel that a sheet describes; its name is the grade's.
+Steel steel_of(std::shared_ptr<const SteelSheet> sheet);
+
+/// Every word find_steel() takes.
+std::vector<std::string_view> grade_words(const GradeBook* own = nullptr);
 
 /// What the etch does to a steel of that composition (weight %), where nobody has looked: estimates that follow the
 /// grades' own figures. Nickel and chromium keep a steel bright and proud, manganese blackens it.

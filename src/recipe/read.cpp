@@ -22,14 +22,14 @@ std::string read_bounded(std::istream& stream) {
   return text;
 }
 
-std::string read_file(const std::string& path) {
+}  // namespace
+
+std::string read_file(const std::string& path, std::string_view what, const std::string& if_none) {
   std::error_code ignored;
-  if (path.empty()) throw Error(Fault::use, "no recipe is named", "give the path of a recipe, or - for standard input");
   if (std::filesystem::is_directory(path, ignored))
-    throw Error(Fault::use, fmt::format("{} is a folder, not a recipe", in_quotes(path)), "name a file in it");
+    throw Error(Fault::use, fmt::format("{} is a folder, not {}", in_quotes(path), what), "name a file in it");
   if (!std::filesystem::exists(path, ignored))
-    throw Error(Fault::use, fmt::format("there is no file {}", in_quotes(path)),
-                "`etchcast new NAME` writes a recipe to start from");
+    throw Error(Fault::use, fmt::format("there is no file {}", in_quotes(path)), if_none);
   std::ifstream stream(path, std::ios::binary);
   if (!stream) throw Error(Fault::use, fmt::format("{} cannot be opened", in_quotes(path)), "may you read that file?");
   std::string text = read_bounded(stream);
@@ -37,11 +37,10 @@ std::string read_file(const std::string& path) {
   return text;
 }
 
-}  // namespace
-
 Recipe read_recipe(const std::string& path) {
   if (path == "-") return parse_recipe(read_bounded(std::cin), "standard input");
-  return parse_recipe(read_file(path), path);
+  if (path.empty()) throw Error(Fault::use, "no recipe is named", "give the path of a recipe, or - for standard input");
+  return parse_recipe(read_file(path, "a recipe", "`etchcast new NAME` writes a recipe to start from"), path);
 }
 
 Error with_lines(const Error& error, const Recipe& recipe) {

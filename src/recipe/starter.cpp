@@ -42,7 +42,8 @@ edge   = "0.2 mm"                # thickness at the edge before sharpening
 grind  = "flat"                  # flat, sabre, hollow, convex or single
 
 [etch]
-depth  = "25 um"                 # relief between the two steels
+bath   = "ferric chloride"       # or "ferric chloride and vinegar", "vinegar", "coffee"
+time   = "30 min"                # in all, wiped now and then; or depth = "15 um", the relief between the two steels
 finish = "oxide"                 # bare, oxide or coffee
 
 [hand]                           # how even the hand is; leave it out for the usual, or even = true for a perfect one

@@ -130,7 +130,7 @@ std::string TableReader::path_of(std::string_view key) const {
 }
 
 const Value* TableReader::find(std::string_view key) {
-  known_.push_back(key);
+  if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.push_back(key);
   for (const Entry& entry : table_.entries)
     if (entry.key == key) return &entry.value;
   return nullptr;

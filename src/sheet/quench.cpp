@@ -1,6 +1,7 @@
 // Hardening and etch: what is known of these steels, and what is customarily done.
 #include <fmt/format.h>
 
+#include "etchcast/etching.hpp"
 #include "etchcast/metallurgy.hpp"
 #include "sheet/figures.hpp"
 #include "sheet/html.hpp"
@@ -9,8 +10,9 @@
 namespace etchcast {
 namespace {
 
+/// The smith's word and the grade; the word "core" says nothing beside "is the core".
 std::string named(const SteelInBar& one) {
-  return one.name == one.grade ? one.name : fmt::format("{} ({})", one.name, one.grade);
+  return one.name == one.grade || one.name == "core" ? one.grade : fmt::format("{} ({})", one.name, one.grade);
 }
 
 std::string steel_html(const SteelInBar& one) {
@@ -26,12 +28,11 @@ std::string steel_html(const SteelInBar& one) {
 std::string decision(const Hardening& all) {
   if (all.cutting >= 0) {
     const SteelInBar& core = all.steels[size_t(all.cutting)];
-    return core.harden
-               ? fmt::format("{} is the steel at the edge: harden for it, at {}.", named(core),
-                             both_heats(core.harden->low_c, core.harden->high_c))
-               : fmt::format(
-                     "{} is the steel at the edge, and no hardening heat is on record for it: go by its data sheet.",
-                     named(core));
+    const std::string who = fmt::format("{} is {}: it cuts, with {:.2f} % of carbon. ", named(core),
+                                        all.core ? "the core" : "the steel at the edge", all.edge_carbon);
+    return who + (core.harden
+                      ? fmt::format("Harden for it, at {}.", both_heats(core.harden->low_c, core.harden->high_c))
+                      : std::string("No hardening heat is on record for it: go by its data sheet."));
   }
   const std::string edge = fmt::format("The edge is a mix with {:.2f} % of carbon. ", all.edge_carbon);
   if (all.harden)
@@ -44,14 +45,14 @@ std::string decision(const Hardening& all) {
 std::string tempered(const Hardening& all) {
   std::string text;
   for (const SteelInBar& one : all.steels) {
-    const SteelSheet* sheet = find_sheet(one.grade);
+    const SteelSheet* sheet = one.sheet.get();
     if (one.edge_share < 0.02 || !sheet || sheet->temper.empty()) continue;
     const Content& carbon = sheet->contents[0];
     if (one.carbon_after < carbon.least - 0.02 || one.carbon_after > carbon.most + 0.02)
       continue;  // another steel by now
     for (const double celsius : {175.0, 200.0, 230.0})
       if (const auto hrc = tempered_hardness(*sheet, celsius))
-        text += fmt::format("{} {}: {:.0f}–{:.0f} HRC", text.empty() ? " Published tables:" : ";", both_heats(celsius),
+        text += fmt::format("{} {}: {:.0f}–{:.0f} HRC", text.empty() ? "Published tables:" : ";", both_heats(celsius),
                             hrc->least, hrc->most);
     if (!text.empty()) return text + fmt::format(" ({}).", named(one));
   }
@@ -59,12 +60,6 @@ std::string tempered(const Hardening& all) {
 }
 
 std::string item(std::string_view text) { return fmt::format("<li>{} {}</li>\n", kBox, text); }
-
-bool is_plain(const Sheet& sheet, const Hardening& all) {
-  for (const SteelInBar& one : all.steels)
-    if (sheet.recipe.steels[size_t(one.steel)].chromium > 5) return false;
-  return true;
-}
 
 }  // namespace
 
@@ -75,21 +70,11 @@ std::string hardening_html(Sheet& sheet) {
                      "</p>\n<ul class=\"set\">\n";
   for (const SteelInBar& one : all.steels) text += steel_html(one);
   text += "</ul>\n";
-  if (is_plain(sheet, all)) {
-    text +=
-        "<p>Common practice for plain and nickel steels of such bars, where your data sheet does not say "
-        "otherwise:</p>\n<ul class=\"ticks\">\n";
-    text +=
-        item("Normalise three times, falling: first at about " + both_heats(855) + ", then cooler; cool in still air.");
-    text += item(
-        "Heat evenly to the hardening heat, hold 5 to 10 min, quench edge first: fast oil for 10xx mixes, medium or "
-        "warm oil for steels that harden deeper or thin blades.");
-    text += item("Straighten in the first 7 to 10 s out of the oil, in gloves or between plates; then leave it alone.");
-    text += item(escaped("Temper at once, twice 2 h, at " + both_heats(177, 232) + "." + tempered(all)));
-    text += "</ul>\n";
-  } else {
-    text += "<p>There is a highly alloyed steel in the bar: soak, quench and temper go by its data sheet.</p>\n";
-  }
+  text +=
+      "<p>Common practice for such a bar, where your data sheet does not say otherwise:</p>\n<ul class=\"ticks\">\n";
+  for (const std::string& line : all.practice) text += item(escaped(sentence(line)));
+  text += "</ul>\n";
+  if (const std::string hrc = tempered(all); !hrc.empty()) text += "<p>" + escaped(hrc) + "</p>\n";
   std::string cautions;
   for (size_t i = 0; i < all.cautions.size(); ++i) {
     if (i == all.objections) continue;  // true of every blade: the cautions of the quench say it
@@ -101,6 +86,24 @@ std::string hardening_html(Sheet& sheet) {
   return text + cautions + caution_html(sheet, Stage::quench) + "</section>\n";
 }
 
+namespace {
+
+/// How long in the bath: as told, as on the coupon, or as the bath's guessed rate has it.
+std::string time_text(const EtchPlan& etch, const Bath& bath) {
+  const std::string wiping = "10 min at a time, the oxide wiped off between with fine paper on a block: ";
+  if (etch.relief == EtchPlan::Relief::coupon && etch.time_s)
+    return fmt::format("{}{:.0f} min in all, wiped as the coupon was.", wiping, *etch.time_s / 60);
+  if (bath.usual_um_min == 0) return "How long is not known here: look at an end-crop every so often.";
+  const double um = etch.depth_mm * 1000;
+  const std::string guess =
+      fmt::format("For {:.0f} um some {:.0f} to {:.0f} min in all (a rough guess): measure on the crop.", um,
+                  um / bath.fast_um_min, um / bath.slow_um_min);
+  if (!etch.time_s) return wiping + guess;
+  return fmt::format("{}{:.0f} min in all. {}", wiping, *etch.time_s / 60, guess);
+}
+
+}  // namespace
+
 std::string etch_html(Sheet& sheet) {
   const EtchPlan& etch = sheet.recipe.etch;
   const std::string finish = etch.finish == FinishKind::bare     ? "bare metal, the oxide rubbed off"
@@ -109,20 +112,17 @@ std::string etch_html(Sheet& sheet) {
   std::string text = fmt::format(
       "<section class=\"part\">\n<h2>Etch</h2>\n<p class=\"do\">Relief {} between the steels; finish: {}.</p>\n",
       both_lengths(etch.depth_mm), finish);
-  // Removal 0.3 to 1 um a minute: an estimate for a bath of 1 to 4 at room temperature; no source gave a figure.
-  const double fast = etch.depth_mm * 1000 / 1.0, slow = etch.depth_mm * 1000 / 0.3;
+  text += fmt::format("<p>Relief: {}.{}</p>\n", escaped(relief_text(etch)),
+                      etch.greys ? " Greys of the picture: read off your coupon." : "");
+  const Bath& bath = bath_of(etch.bath);
   text += "<p>Common practice; your bath decides, so try it on an end-crop first:</p>\n<ul class=\"ticks\">\n";
   text += item(
       "Fully hardened and tempered, ground and sanded evenly to 600 grit at least, 800 to 1500 usually; degreased, not "
       "touched by hand after.");
-  text +=
-      item("Ferric chloride solution (about 40 degrees Baumé), 1 part to 3 to 5 parts of water, at room temperature.");
-  text +=
-      item(fmt::format("10 min at a time, three times or more, the oxide wiped off between with fine paper on a block. "
-                       "For this relief some {:.0f} to {:.0f} min in all (a rough estimate): measure on the crop.",
-                       fast, slow));
+  text += item(escaped(sentence(std::string(bath.mix))));
+  text += item(escaped(time_text(etch, bath)));
   text += item("Neutralise in soda water, rinse, dry, oil.");
-  if (etch.finish == FinishKind::coffee)
+  if (etch.finish == FinishKind::coffee && bath.finish != FinishKind::coffee)
     text +=
         item("Strong instant coffee, 60 to 120 g a litre (8 to 16 oz a gallon), one hour to overnight; rinse and oil.");
   if (etch.finish == FinishKind::oxide)

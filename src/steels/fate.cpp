@@ -71,13 +71,31 @@ ElementFate fate_of(Element element, const Bar& bar, const Stack& stack, const s
   return fate;
 }
 
-const BilletStory* story_of(const Bar* bar, const Forging& forging) {
+const BilletStory* story_of(const Bar& bar, const Forging& forging) {
   for (const BilletStory& story : forging.billets)
-    if (story.bars.back().get() == bar) return &story;
+    if (story.name == bar.bands.billet) return &story;
   return nullptr;
 }
 
 }  // namespace
+
+// Differences that are seen: common practice, an estimate. Carbon evens out and never was the contrast.
+const ElementFate* contrast_carrier(const BandFate& fate, const std::vector<Steel>& steels) {
+  constexpr std::pair<Element, double> kSeen[] = {
+      {Element::nickel, 0.5}, {Element::chromium, 1.0}, {Element::manganese, 0.2}};  // weight %
+  for (const auto& [element, enough] : kSeen) {
+    double least = 1e9, most = -1e9;
+    for (const int what : fate.what)
+      if (what >= 0) {
+        const double content = steels[size_t(what)].*field_of(element);
+        least = std::min(least, content), most = std::max(most, content);
+      }
+    if (most - least < enough) continue;
+    for (const ElementFate& one : fate.elements)
+      if (one.element == element) return &one;
+  }
+  return nullptr;
+}
 
 std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, double hold_s) {
   std::vector<BandFate> all;
@@ -98,7 +116,7 @@ std::vector<BandFate> diffuse(const Recipe& recipe, const Forging& forging, doub
         const HeatHistory history = stack.fate.history;
         all.push_back(std::move(stack.fate));
         for (const Inset& inset : bar.bands.insets)
-          if (const BilletStory* child = story_of(inset.bar.get(), forging))
+          if (const BilletStory* child = story_of(*inset.bar, forging))
             look(*child, std::abs(inset.scale[2]) * thinning_after(story, 0) * thinning, history);
       };
   look(blade_story(recipe, forging), 1, {});

@@ -7,16 +7,13 @@
 #include <fmt/format.h>
 
 #include "steels/bar_metal.hpp"
+#include "steels/edge.hpp"
 #include "steels/transformation.hpp"
 
 namespace etchcast {
 namespace {
 
-constexpr double kRoom = 20;     // C, where a quench is taken to end
-constexpr double kTrace = 0.02;  // of the edge: less is a streak, not what cuts
-
-bool is_nickel(const Steel& steel) { return steel.nickel > 50; }
-bool is_stainless(const Steel& steel) { return steel.chromium > 10; }
+constexpr double kRoom = 20;  // C, where a quench is taken to end
 
 // Carbon in each steel after the heats, by mass over its bands. A bar laid into another takes part in that one's
 // exchange as a whole: what it gained or lost there is added to each of its own bands.
@@ -45,19 +42,12 @@ std::vector<double> carbon_after(const Recipe& recipe, const Bar& bar, const std
   return amount;
 }
 
-// How much of each steel lies around the bar's mid-plane, where the edge is ground out.
-std::vector<double> shares_at_edge(const Recipe& recipe, const Bar& bar) {
-  const double z = recipe.blade ? recipe.blade->z_mm : 0;
-  const double reach =
-      std::min(bar.thickness_mm / 2, 0.25);  // mm: a layer must be thicker than the edge to be all of it
-  std::vector<Point<double>> points;
-  for (int i = 0; i < 12; ++i)
-    for (int j = 0; j < 9; ++j)
-      for (const double dz : {-reach, 0.0, reach})
-        points.push_back({bar.length_mm * (0.12 + 0.07 * i), bar.width_mm * (-0.36 + 0.09 * j), z + dz});
-  std::vector<double> shares(recipe.steels.size(), 0);
-  for (const Pick& pick : bar.picks(points)) shares[pick.steel] += 1 / double(points.size());
-  return shares;
+/// A core's middle is what cuts: what its faces lost or gained does not count, while the list is short enough to tell.
+double carbon_of_core(const Edge& edge, const BandFate& own, double otherwise) {
+  const std::vector<double>& centres = own.elements.front().centres;
+  const bool told = edge.leaf == 0 && edge.layer >= 1 && size_t(edge.layer) <= centres.size() &&
+                    own.what[size_t(edge.layer) - 1] == edge.cutting;
+  return told ? centres[size_t(edge.layer) - 1] : otherwise;
 }
 
 SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double carbon) {
@@ -66,7 +56,8 @@ SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double c
   one.name = steel.name, one.grade = steel.grade, one.steel = index;
   one.share = share, one.carbon = steel.carbon;
   one.carbon_after = carbon;
-  if (const SteelSheet* sheet = find_sheet(steel.grade)) one.forge = sheet->forge, one.harden = sheet->harden;
+  one.sheet = steel.sheet;
+  if (const SteelSheet* sheet = steel.sheet.get()) one.forge = sheet->forge, one.harden = sheet->harden;
   Steel now = steel;
   now.carbon = carbon;
   if (const Estimate ac1 = ac1_c(now); ac1.valid) one.ac1_c = ac1.value;
@@ -95,6 +86,11 @@ void join_windows(const Recipe& recipe, Hardening& all) {
 }
 
 void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
+  if (all.strayed)
+    out.push_back(fmt::format(
+        "the core ({}) makes up only {:.0f} % of the edge: where it strays another steel cuts, hardened for "
+        "the core and not for itself",
+        all.steels[size_t(all.cutting)].name, all.steels[size_t(all.cutting)].edge_share * 100));
   // At 0.6 % C martensite is at full hardness (about 64 HRC, value from memory), at 0.4 % it is below any kitchen
   // knife.
   const double carbon = all.edge_carbon;
@@ -150,17 +146,20 @@ Hardening hardening(const Recipe& recipe, const Forging& forging) {
   const Bar& bar = *story.bars.back();
   const std::vector<BandFate> fates = diffuse(recipe, forging);
   const std::vector<double> shares = shares_of(bar.bands, recipe.steels), carbon = carbon_after(recipe, bar, fates);
-  const std::vector<double> at_edge = shares_at_edge(recipe, bar);
+  const Edge edge = edge_of(recipe, bar);
   Hardening all;
   all.carbon_contrast = fates.front().elements.front().contrast_left;
   for (size_t i = 0; i < recipe.steels.size(); ++i) {
     if (shares[i] <= 0) continue;
-    if (at_edge[i] >= 0.95) all.cutting = int(all.steels.size());
+    if (edge.cutting == int(i)) all.cutting = int(all.steels.size());
     all.steels.push_back(at_the_quench(recipe, int(i), shares[i], carbon[i]));
-    all.steels.back().edge_share = at_edge[i];
+    all.steels.back().edge_share = edge.shares[i];
     all.mean_carbon += shares[i] * recipe.steels[i].carbon;
-    all.edge_carbon += at_edge[i] * carbon[i];
+    all.edge_carbon += edge.shares[i] * carbon[i];
   }
+  all.core = all.cutting >= 0 && all.steels.size() > 1;
+  all.strayed = edge.strayed;
+  if (edge.cutting >= 0) all.edge_carbon = carbon_of_core(edge, fates.front(), carbon[size_t(edge.cutting)]);
   join_windows(recipe, all);
   caution_of_edge(all, all.cautions);
   const std::string apart = windows_apart(all);
@@ -173,6 +172,7 @@ Hardening hardening(const Recipe& recipe, const Forging& forging) {
   if (all.partly_known) all.cautions.push_back("for some steel at the edge no hardening heat is on record here");
   caution_of_metals(recipe, all, all.cautions);
   caution_of_welds(story, all.cautions);
+  all.practice = quench_practice(recipe, all);
   return all;
 }
 

@@ -14,6 +14,14 @@ bool same_word(std::string_view a, std::string_view b) {
                     [](unsigned char left, unsigned char right) { return std::tolower(left) == std::tolower(right); });
 }
 
+template <class Sheets>
+const SteelSheet* sheet_named(const Sheets& sheets, std::string_view name) {
+  for (const SteelSheet& sheet : sheets)
+    for (const std::string_view word : names_of(sheet))
+      if (same_word(word, name)) return &sheet;
+  return nullptr;
+}
+
 std::vector<SteelSheet> all_sheets() {
   std::vector<SteelSheet> all;
   for (const auto family : {carbon_steels, alloy_steels, tool_steels, other_metals})
@@ -33,6 +41,24 @@ double Steel::*field_of(Element element) {
       &Steel::carbon, &Steel::manganese,  &Steel::silicon,  &Steel::chromium,
       &Steel::nickel, &Steel::molybdenum, &Steel::vanadium, &Steel::tungsten};
   return kFields[size_t(element)];
+}
+
+double tone_weight(Element element) {
+  switch (element) {
+    case Element::nickel:
+      return 0.45;
+    case Element::chromium:
+      return 0.22;
+    case Element::manganese:
+      return -0.14;
+    default:
+      return 0;
+  }
+}
+
+double iron_carbon_solidus_c(double carbon) {
+  constexpr double kSlope = (1355.0 - 1375.0) / (0.95 - 0.84), kPeritectic = 1495, kEutectic = 1147;
+  return std::clamp(1375 + kSlope * (carbon - 0.84), kEutectic, kPeritectic);
 }
 
 std::optional<Window> overlap(const Window& a, const Window& b) {
@@ -57,11 +83,8 @@ std::vector<std::string_view> names_of(const SteelSheet& sheet) {
   return names;
 }
 
-const SteelSheet* find_sheet(std::string_view name) {
-  for (const SteelSheet& sheet : steel_sheets())
-    for (const std::string_view word : names_of(sheet))
-      if (same_word(word, name)) return &sheet;
-  return nullptr;
-}
+const SteelSheet* find_sheet(std::string_view name) { return sheet_named(steel_sheets(), name); }
+
+const SteelSheet* GradeBook::find(std::string_view name) const { return sheet_named(sheets_, name); }
 
 }  // namespace etchcast

@@ -15,6 +15,8 @@ void apply(const Arguments& a, Workpiece& w) {
   const Losses& lost = w.losses();
   if (w.length() - 2 * lost.crop_mm < 2 || w.thickness() <= 2 * lost.clean_mm)
     a.refuse("do", fmt::format("a bar of {:.1f} x {:.2f} mm is too small to crop, clean and fold", w.length(), w.thickness()));
+  const std::string many = too_many_bands(2.0 * w.bar().bands.size() - 1);
+  if (!many.empty()) a.refuse("do", many, "leave this fold out");
   w.fold(lost.crop_mm, lost.clean_mm);
 }
 

@@ -29,8 +29,8 @@ void apply(const Arguments& a, Workpiece& w) {
              "fewer pieces, or a longer bar");
   if (w.thickness() <= 2 * lost.clean_mm)
     a.refuse("do", fmt::format("cleaning would take the whole {:.2f} mm of thickness", w.thickness()));
-  if (double(w.bar().bands.size()) * pieces > 1e6)
-    a.refuse("pieces", fmt::format("that makes {:.0f} layers; a million is the limit", double(w.bar().bands.size()) * pieces));
+  const std::string many = too_many_bands(double(w.bar().bands.size()) * pieces);
+  if (!many.empty()) a.refuse("pieces", many, "fewer pieces, or leave this step out");
   w.pile(pieces, flip_of(a.word("flip")), lost.crop_mm, lost.kerf_mm, lost.clean_mm);
 }
 

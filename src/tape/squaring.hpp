@@ -24,7 +24,17 @@ inline float arc_tangent(float t) {
   const float a = u * (1 + u2 * (-1.0f / 3 + u2 * (1.0f / 5 + u2 * (-1.0f / 7 + u2 * (1.0f / 9 + u2 * (-1.0f / 11 + u2 / 13))))));
   return upper ? a + float(kPi / 4) : a;
 }
-inline double arc_tangent(double t) { return std::atan(t); }
+/// In double: by a quarter or an eighth turn nearer to 0, then the series to u^23; error below 3e-16.
+inline double arc_tangent(double t) {
+  constexpr double kEighth = 0.41421356237309504880;  // tangent of pi / 8
+  const bool upper = t > 0.66817863791929891999, middle = t > 0.19891236737965800691;
+  const double from = upper ? 1.0 : (middle ? kEighth : 0.0), turned = upper ? kPi / 4 : (middle ? kPi / 8 : 0.0);
+  const double u = (t - from) / (1 + from * t), u2 = u * u;
+  double sum = 1.0 / 23;
+#pragma GCC unroll 11
+  for (int k = 21; k >= 1; k -= 2) sum = 1.0 / k - u2 * sum;
+  return turned + u * sum;
+}
 template <class R> inline Dual<R> arc_tangent(Dual<R> t) { return chain(arc_tangent(t.v), 1 / (1 + t.v * t.v), t); }
 
 /// A point folded into the eighth 0 <= b <= a, and back.

@@ -1,9 +1,20 @@
 // Band lists: merging, turning, trimming, looking up.
 #include <algorithm>
 
+#include <fmt/format.h>
+
 #include "workpiece/workpiece.hpp"
 
 namespace etchcast {
+
+namespace {
+/// Bands of one bar. Finer ones would be drawn thinner than iron's crystals before anything is to be seen of them.
+constexpr double kMostBands = 1e6;
+}  // namespace
+
+std::string too_many_bands(double bands) {
+  return bands > kMostBands ? fmt::format("that makes {:.0f} layers; a million is the limit", bands) : std::string();
+}
 
 int BandList::at(double s) const {
   const auto above = std::upper_bound(edges.begin() + 1, edges.end() - 1, s);

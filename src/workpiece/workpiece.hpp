@@ -96,6 +96,8 @@ class Workpiece {
 };
 
 // --- Band lists (bands.cpp) ---
+/// What to say of a bar of so many bands, where that is more than a million; else empty. Ask before building the list.
+std::string too_many_bands(double bands);
 /// Appends a band, merging it with the last one if both are the same steel.
 void append_band(BandList& list, double thickness_mm, int what);
 /// The list turned top face down.

@@ -1,66 +1,54 @@
-// Where a picture's time goes, pattern by pattern. Reports, never judges: timings are no tests.
-//   etchcast_bench RECIPE...      prints a Markdown table; medians of five runs, wall time
-#include <algorithm>
-#include <chrono>
+// Benchmarks as Markdown. Reports, never judges: timings are no tests.
+//   etchcast_bench [--quick] [SECTION...]     all sections, or those named
 #include <cstdio>
-#include <filesystem>
+#include <string>
+#include <string_view>
 #include <vector>
 
-#include <omp.h>
+#include "bench.hpp"
 
-#include "etchcast/output.hpp"
-#include "etchcast/render.hpp"
-
-using namespace etchcast;
+using namespace etchcast::bench;
 
 namespace {
 
-double now() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
-
-double median(std::vector<double> v) {
-  std::sort(v.begin(), v.end());
-  return v[v.size() / 2];
-}
-
-struct Row {
-  double forge, sample, shade, rest, png, total;
-  RenderTimes times;
+struct Section {
+  const char* name;
+  void (*run)(const Options&);
 };
 
-Row measure(const std::string& path, int threads) {
-  omp_set_num_threads(threads);
-  std::vector<double> forging, sample, shading, rest, png, total;
-  Row row{};
-  for (int run = 0; run < 5; ++run) {
-    const double start = now();
-    const Recipe recipe = read_recipe(path);
-    const Forging f = forge(recipe);
-    const double forged = now();
-    const Image image = render(recipe, f, {}, &row.times);
-    const double rendered = now();
-    const auto bytes = png_bytes(image);
-    const double end = now();
-    // Stages are added up over threads; their share of the clock is that over the number of threads.
-    forging.push_back(forged - start), sample.push_back(row.times.sample / threads), shading.push_back(row.times.shade / threads);
-    rest.push_back(rendered - forged - (row.times.sample + row.times.shade) / threads), png.push_back(end - rendered), total.push_back(end - start);
-  }
-  row.forge = median(forging), row.sample = median(sample), row.shade = median(shading), row.rest = median(rest);
-  row.png = median(png), row.total = median(total);
-  return row;
-}
+constexpr Section kSections[] = {
+    {"machine", machine}, {"workload", workload}, {"levels", levels},
+    {"peers", peers},     {"quality", quality},   {"quality-patterns", quality_of_patterns},
+    {"growth", growth},   {"memory", memory},     {"patterns", patterns},
+};
 
 }  // namespace
 
 int main(int count, char** words) {
-  std::printf("| pattern | threads | metal, Mpx | divided | recipe and forge, ms | map and coverage, ns/px | light, ns/px | ground, text, ms | PNG, ms | all, ms |\n");
-  std::printf("|---|---|---|---|---|---|---|---|---|---|\n");
-  for (int i = 1; i < count; ++i)
-    for (const int threads : {1, 2}) {
-      const Row r = measure(words[i], threads);
-      const double px = double(r.times.pixels);
-      std::printf("| %s | %d | %.2f | %.1f %% | %.0f | %.0f | %.0f | %.0f | %.0f | %.0f |\n", std::filesystem::path(words[i]).stem().c_str(), threads,
-                  px / 1e6, 100.0 * double(r.times.divided) / px, 1e3 * r.forge, 1e9 * r.sample / px, 1e9 * r.shade / px, 1e3 * r.rest, 1e3 * r.png,
-                  1e3 * r.total);
-      std::fflush(stdout);
-    }
+  if (count == 3 && std::string_view(words[1]) == "draw") return draw_workload(words[2]), 0;
+  if (count == 2 && std::string_view(words[1]) == "time-level") return time_level(), 0;
+  if (count == 3 && std::string_view(words[1]) == "memory-rows")
+    return memory_rows(std::string_view(words[2]) == "quick"), 0;
+  Options options;
+  std::vector<std::string_view> wanted;
+  for (int i = 1; i < count; ++i) {
+    if (std::string_view(words[i]) == "--quick")
+      options.quick = true;
+    else
+      wanted.push_back(words[i]);
+  }
+  for (const std::string_view name : wanted) {
+    bool known = false;
+    for (const Section& section : kSections) known = known || name == section.name;
+    if (known) continue;
+    std::fprintf(stderr, "no section '%s'; there are:", std::string(name).c_str());
+    for (const Section& section : kSections) std::fprintf(stderr, " %s", section.name);
+    std::fprintf(stderr, "\n");
+    return 2;
+  }
+  for (const Section& section : kSections) {
+    bool run = wanted.empty();
+    for (const std::string_view name : wanted) run = run || name == section.name;
+    if (run) section.run(options);
+  }
 }
