@@ -36,7 +36,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.word("flow") == "metal" && w.bar().even())
     return dimple_by_flow(w, {ball, pattern, depth, sides != "bottom", sides != "top", sides == "offset", a.word("ends") == "held",
                               {a.number("sensitivity"), a.number("friction")}}, a, "depth");
-  if (a.word("flow") == "metal") w.note("dimpled on an uneven bar: followed by plane sections");
+  if (a.word("flow") == "metal") w.row().rough = "studs on an uneven bar; followed by plane sections";
   ToolPair tools;
   if (sides != "bottom") tools.top = studs(ball, pattern, depth);
   pattern.between = sides == "offset";
@@ -49,9 +49,12 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step dimple{
     "dimple", "Press round studs into the faces (raindrop).", Kind::bulk, kParameters, kExamples,
-    "Presses ball-ended studs into one or both faces. Ground flat, each dimple shows closed rings: for a ball of radius R "
-    "pressed to depth h, a layer met at depth d makes a ring of radius sqrt(2R(h-d) - (h-d)^2). How metal shares its flow "
-    "between length and width is a rough guess; volume is exact.",
+    "Presses ball-ended studs into one or both faces. Ground flat, each dimple shows closed rings; skin layers sit in its middle. "
+    "The flow of the hot metal about one stud is solved in a round cell and kept for the next time; cells are laid side by side, and "
+    "staggered studs bend the bar between them, to first order (docs/model.md). Layers sink with a stud in the skin and hardly in "
+    "the depth: grind little, or press deeper. `flow = \"plane\"` takes plane sections instead, where a layer at depth d under a "
+    "ball of radius R pressed to depth h makes a ring of radius sqrt(2R(h-d) - (h-d)^2) at the face. On an uneven bar studs always "
+    "go by plane sections. The bar grows in length alone.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -61,7 +61,7 @@ namespace steps {
 extern const Step drill{
     "drill", "Drill blind holes into the faces.", Kind::cut, kParameters, kExamples,
     "Takes metal out in blind holes; no metal moves. Forge flat next ('flatten'): each hole becomes an eye with deep layers at "
-    "its centre. Shallow, wide holes are best; walls of steep ones fold in as cold shuts. Common practice: drills of 3-8 mm, a "
+    "its centre, deepest in the skin: grind little after. Shallow, wide holes are best; walls of steep ones fold in as cold shuts. Common practice: drills of 3-8 mm, a "
     "depth of up to a third of the bar, spacing 1.5-2.5 diameters, sides staggered.",
     apply};
 }  // namespace steps

@@ -28,7 +28,7 @@ void apply(const Arguments& a, Workpiece& w) {
   const bool top = a.word("sides") != "bottom", bottom = a.word("sides") != "top";
   if (a.word("flow") == "metal" && w.bar().even())
     return hammer_by_flow(w, face(2 * seed), top, face(2 * seed + 1), bottom, a.number("friction"), a, "depth");
-  if (a.word("flow") == "metal") w.note("hammered on an uneven bar: followed by plane sections");
+  if (a.word("flow") == "metal") w.row().rough = "blows on an uneven bar; followed by plane sections";
   ToolPair tools;
   if (top) tools.top = blows(face(2 * seed));
   if (bottom) tools.bottom = blows(face(2 * seed + 1));
@@ -41,7 +41,9 @@ namespace steps {
 extern const Step hammer{
     "hammer", "Work the faces with random blows.", Kind::bulk, kParameters, kExamples,
     "Dents the faces at random: an irregular, low ladder. Ground flat it gives the 'random' pattern; a ball peen used at twice "
-    "the final thickness makes it livelier (common practice). Which dent falls where is a throw of dice, set by `seed`.",
+    "the final thickness makes it livelier (common practice). Each wave of the dented face dies out with depth as in slow flow: wide "
+    "dents reach through the bar, narrow ones stay in the skin (docs/model.md). Which dent falls where is a throw of dice, set by "
+    "`seed`. On an uneven bar blows go by plane sections.",
     apply};
 }  // namespace steps
 }  // namespace etchcast
