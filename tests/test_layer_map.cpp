@@ -1,4 +1,5 @@
-// Maps of layers that moved every way at once: what must hold whatever the tables, and how near they come to what was asked.
+// Maps of layers that moved every way at once: what must hold whatever the tables, and how near they come to what was
+// asked.
 #include <cmath>
 #include <memory>
 #include <random>
@@ -25,7 +26,8 @@ LayerTarget dents() {
   for (int l = 0; l < LayerTarget::kLevels; ++l)
     for (size_t i = 0; i < g.size(); ++i) {
       const double a = 2 * kPi * g.x(i) / 10, b = 2 * kPi * g.y(i) / 12, c = LayerTarget::level(l);
-      t.rise[size_t(l)][i] = -0.12 * std::exp(std::cos(a) + std::cos(b) - 2) * c * c + 0.08 * std::exp(-std::cos(a) - std::cos(b) - 2) * (1 - c);
+      t.rise[size_t(l)][i] = -0.12 * std::exp(std::cos(a) + std::cos(b) - 2) * c * c +
+                             0.08 * std::exp(-std::cos(a) - std::cos(b) - 2) * (1 - c);
     }
   return t;
 }
@@ -43,7 +45,8 @@ Batch<Real> inside(unsigned seed) {
   std::uniform_real_distribution<double> share(0, 1);
   Batch<Real> b{};
   for (int i = 0; i < kLanes; ++i) {
-    b.x[i] = Real(150 * share(random) - 20), b.y[i] = Real(50 * share(random) - 25), b.z[i] = Real(5 * share(random) - 2.5);
+    b.x[i] = Real(150 * share(random) - 20), b.y[i] = Real(50 * share(random) - 25),
+    b.z[i] = Real(5 * share(random) - 2.5);
     b.xp[i] = 1, b.yq[i] = 1;
   }
   return b;
@@ -56,8 +59,10 @@ double worst_volume(const MapPtr& map) {
   map->before_from_after(zz);
   double worst = 0;
   for (int i = 0; i < kLanes; ++i) {
-    const double a[3] = {xy.xp[i], xy.yp[i], xy.zp[i]}, b[3] = {xy.xq[i], xy.yq[i], xy.zq[i]}, c[3] = {zz.xp[i], zz.yp[i], zz.zp[i]};
-    const double det = a[0] * (b[1] * c[2] - b[2] * c[1]) - b[0] * (a[1] * c[2] - a[2] * c[1]) + c[0] * (a[1] * b[2] - a[2] * b[1]);
+    const double a[3] = {xy.xp[i], xy.yp[i], xy.zp[i]}, b[3] = {xy.xq[i], xy.yq[i], xy.zq[i]},
+                 c[3] = {zz.xp[i], zz.yp[i], zz.zp[i]};
+    const double det =
+        a[0] * (b[1] * c[2] - b[2] * c[1]) - b[0] * (a[1] * c[2] - a[2] * c[1]) + c[0] * (a[1] * b[2] - a[2] * b[1]);
     worst = std::max(worst, std::abs(det - 1));
   }
   return worst;
@@ -70,8 +75,9 @@ double worst_return(const MapPtr& map) {
   map->after_from_before(b);
   double worst = 0;
   for (int i = 0; i < kLanes; ++i)
-    worst = std::max({worst, std::abs(b.x[i] - start.x[i]), std::abs(b.y[i] - start.y[i]), std::abs(b.z[i] - start.z[i]),
-                      std::abs(b.xp[i] - 1), std::abs(b.yp[i]), std::abs(b.zp[i]), std::abs(b.yq[i] - 1), std::abs(b.zq[i])});
+    worst = std::max({worst, std::abs(b.x[i] - start.x[i]), std::abs(b.y[i] - start.y[i]),
+                      std::abs(b.z[i] - start.z[i]), std::abs(b.xp[i] - 1), std::abs(b.yp[i]), std::abs(b.zp[i]),
+                      std::abs(b.yq[i] - 1), std::abs(b.zq[i])});
   return worst;
 }
 
@@ -83,7 +89,8 @@ double worst_slope(const MapPtr& map) {
   map->before_from_after(moved);
   double worst = 0;
   for (int i = 0; i < kLanes; ++i)
-    worst = std::max({worst, std::abs((moved.z[i] - at.z[i]) / step - at.zq[i]), std::abs((moved.x[i] - at.x[i]) / step - at.xq[i]),
+    worst = std::max({worst, std::abs((moved.z[i] - at.z[i]) / step - at.zq[i]),
+                      std::abs((moved.x[i] - at.x[i]) / step - at.xq[i]),
                       std::abs((moved.y[i] - at.y[i]) / step - at.yq[i])});
   return worst;
 }
@@ -113,12 +120,14 @@ TEST_CASE("fourier: back and forth is the identity, and a wave has one entry", "
     for (int i = 0; i < 30; ++i) v[size_t(j) * 30 + i] = std::polar(1.0, 2 * kPi * (3 * i / 30.0 - 2 * j / 16.0));
   f.forward(v);
   for (int j = 0; j < 16; ++j)
-    for (int i = 0; i < 30; ++i) CHECK(std::abs(v[size_t(j) * 30 + i] - (f.waves_x(i) == 3 && f.waves_y(j) == -2 ? 1.0 : 0.0)) < 1e-12);
+    for (int i = 0; i < 30; ++i)
+      CHECK(std::abs(v[size_t(j) * 30 + i] - (f.waves_x(i) == 3 && f.waves_y(j) == -2 ? 1.0 : 0.0)) < 1e-12);
   CHECK(smooth_size(31) == 32);
   CHECK(smooth_size(121) == 125);
 }
 
-TEST_CASE("layer map: volume is kept exactly, the way back undoes the way there, slopes are those of the points", "[maps][property]") {
+TEST_CASE("layer map: volume is kept exactly, the way back undoes the way there, slopes are those of the points",
+          "[maps][property]") {
   const MapPtr map = layer_map(fitted().table, kLevel);
   CHECK(worst_volume(map) < 1e-12);
   CHECK(worst_return(map) < 1e-9);
@@ -161,7 +170,8 @@ TEST_CASE("layer map: layers come to lie where they were asked to", "[maps]") {
     const double c = LayerTarget::level(l);
     for (int i = 0; i < kLanes; ++i) {
       const double a = 2 * kPi * b.x[i] / 10, e = 2 * kPi * b.y[i] / 12;
-      b.z[i] = c - mean[l] - 0.12 * std::exp(std::cos(a) + std::cos(e) - 2) * c * c + 0.08 * std::exp(-std::cos(a) - std::cos(e) - 2) * (1 - c);
+      b.z[i] = c - mean[l] - 0.12 * std::exp(std::cos(a) + std::cos(e) - 2) * c * c +
+               0.08 * std::exp(-std::cos(a) - std::cos(e) - 2) * (1 - c);
     }
     map->before_from_after(b);
     for (int i = 0; i < kLanes; ++i) CHECK(b.z[i] + 0.5 == Approx(c).margin(0.006));
@@ -195,7 +205,8 @@ TEST_CASE("plan map: volume is kept exactly and the uneven bar has its heights",
   // Both faces of the even bar land on those of the uneven one.
   double mean = 0;
   for (int i = 0; i < 100; ++i)
-    for (int j = 0; j < 100; ++j) mean += (8 - 1.5 * std::exp(2 * (std::cos(2 * kPi * i / 100) + std::cos(2 * kPi * j / 100) - 2))) * 1e-4;
+    for (int j = 0; j < 100; ++j)
+      mean += (8 - 1.5 * std::exp(2 * (std::cos(2 * kPi * i / 100) + std::cos(2 * kPi * j / 100) - 2))) * 1e-4;
   for (const int side : {-1, 1}) {
     auto b = inside<double>(9);
     for (double& z : b.z) z = side * mean / 2;

@@ -1,4 +1,5 @@
-// The metal's flow about one stud or hole in a round cell, against closed forms and an independent finite-element program.
+// The metal's flow about one stud or hole in a round cell, against closed forms and an independent finite-element
+// program.
 #include <cmath>
 #include <fstream>
 #include <map>
@@ -108,7 +109,8 @@ TEST_CASE("round cell: a deep stud and a hollow closed agree with an independent
       flow = solve(p, fineness_for(p));
     }
     const double depth = kind == "hole" ? 1.08921 - 0.85 : 0.2, share = v[1];
-    sums[key].squares += share * std::pow((flow.table->jet(share * share * flow.table->half_after(), v[0]).x - v[2]) / depth, 2);
+    sums[key].squares +=
+        share * std::pow((flow.table->jet(share * share * flow.table->half_after(), v[0]).x - v[2]) / depth, 2);
     sums[key].weight += share;
   }
   REQUIRE(sums.size() >= 3);
@@ -125,7 +127,9 @@ TEST_CASE("round cell: finer meshes and steps move layers by little", "[metal]")
   const FlowTable coarse = *solve(p, fine).table;
   fine.along = fine.along * 3 / 2, fine.through = 18, fine.steps *= 2;
   const FlowTable finer = *solve(p, fine).table;
-  CHECK(missed(coarse, [&](double share, double line) { return finer.jet(share * share * finer.half_after(), line).x; }) < 0.005 * 0.2);
+  CHECK(missed(coarse, [&](double share, double line) {
+          return finer.jet(share * share * finer.half_after(), line).x;
+        }) < 0.005 * 0.2);
 }
 
 TEST_CASE("round cell: the table keeps volume and the stud's shape", "[metal]") {
@@ -133,7 +137,9 @@ TEST_CASE("round cell: the table keeps volume and the stud's shape", "[metal]") 
   const FlowTable t = *solve(p, fineness_for(p)).table;
   CHECK(t.half_before() == Approx(1.1 * 1.1 / 2).epsilon(1e-9));
   double mean = 0;
-  for (int i = 0; i < 2000; ++i) mean += (t.jet((i + 0.5) / 2000 * t.half_after(), 1.0).x - t.jet((i + 0.5) / 2000 * t.half_after(), 0.0).x) / 2000;
+  for (int i = 0; i < 2000; ++i)
+    mean += (t.jet((i + 0.5) / 2000 * t.half_after(), 1.0).x - t.jet((i + 0.5) / 2000 * t.half_after(), 0.0).x) / 2000;
   CHECK(mean * t.half_after() == Approx(t.half_before()).epsilon(1e-6));
-  for (const double r : {0.0, 0.1, 0.2, 0.3}) CHECK(t.jet(r * r / 2, 1.0).x == Approx(0.8 + 0.9 - std::sqrt(0.81 - r * r)).margin(2e-3));
+  for (const double r : {0.0, 0.1, 0.2, 0.3})
+    CHECK(t.jet(r * r / 2, 1.0).x == Approx(0.8 + 0.9 - std::sqrt(0.81 - r * r)).margin(2e-3));
 }

@@ -1,4 +1,5 @@
-// Layers pressed in places, to first order: limits, the conditions asked for, and staggered ridges against the solved flow.
+// Layers pressed in places, to first order: limits, the conditions asked for, and staggered ridges against the solved
+// flow.
 #include <algorithm>
 #include <cmath>
 
@@ -46,7 +47,8 @@ TEST_CASE("sheet: faces lie where they are pressed, and nothing is asked of them
 
 TEST_CASE("sheet: pressed all over it takes the faces asked for, and on an anvil the lower one stays", "[metal]") {
   SheetPress p = empty(strip(1, 60));
-  for (size_t i = 0; i < 60; ++i) p.top_touches[i] = 1, p.wanted.top[i] = -0.02 - 0.01 * std::cos(2 * kPi * double(i) / 60);
+  for (size_t i = 0; i < 60; ++i)
+    p.top_touches[i] = 1, p.wanted.top[i] = -0.02 - 0.01 * std::cos(2 * kPi * double(i) / 60);
   p.anvil = true;
   const SheetFaces f = press_sheet(p);
   for (size_t i = 0; i < 60; ++i) {
@@ -70,12 +72,16 @@ TEST_CASE("sheet: layers under a wave have the closed form's heights", "[metal]"
   }
 }
 
-TEST_CASE("sheet: what staggered ridges do to each other is most of what the solved flow has beyond one-sided ones", "[metal]") {
-  // Two one-sided solutions laid on one another, with and without the first-order difference, against the staggered one.
+TEST_CASE("sheet: what staggered ridges do to each other is most of what the solved flow has beyond one-sided ones",
+          "[metal]") {
+  // Two one-sided solutions laid on one another, with and without the first-order difference, against the staggered
+  // one.
   for (const auto& [repeat, allowed] : {std::pair{0.5, 4.0}, {1.0, 9.0}, {2.0, 9.0}}) {
     const double depth = 0.2;
-    const Problem staggered = pressing("E", repeat, depth, true, 0.17), single = pressing("D", repeat, depth, true, 0.17);
-    const FlowTable te = *solve(staggered, fineness_for(staggered)).table, td = *solve(single, fineness_for(single)).table;
+    const Problem staggered = pressing("E", repeat, depth, true, 0.17),
+                  single = pressing("D", repeat, depth, true, 0.17);
+    const FlowTable te = *solve(staggered, fineness_for(staggered)).table,
+                    td = *solve(single, fineness_for(single)).table;
     const double half = td.half_after();
     SheetPress both = empty(strip(2 * half, 240));
     double touch = 0;

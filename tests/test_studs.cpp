@@ -16,12 +16,16 @@ namespace {
 const std::string kTwenty = "stack = [\"dark 0.5 mm\", \"bright 0.5 mm\"]\nrepeat = 10";  // 10 mm
 const std::string kFlatten = R"({ do = "flatten" },)";
 
-std::string dimple(const std::string& more) { return "{ do = \"dimple\", radius = \"4 mm\", depth = \"1.2 mm\", spacing = \"11 mm\"" + more + " },"; }
+std::string dimple(const std::string& more) {
+  return "{ do = \"dimple\", radius = \"4 mm\", depth = \"1.2 mm\", spacing = \"11 mm\"" + more + " },";
+}
 std::string drill(const std::string& more, const std::string& depth = "1.5 mm") {
   return "{ do = \"drill\", spacing = \"12 mm\", depth = \"" + depth + "\"" + more + " },";
 }
 
-Forging forge_bar(const std::string& steps, const ForgeOptions& options = {}) { return forged(exact_recipe(kTwenty, steps), options); }
+Forging forge_bar(const std::string& steps, const ForgeOptions& options = {}) {
+  return forged(exact_recipe(kTwenty, steps), options);
+}
 
 std::vector<Point<double>> inside(const Bar& bar, int n) {
   std::mt19937 random(5);
@@ -56,11 +60,13 @@ std::pair<double, double> worst(const Bar& bar) {
     for (const int side : {1, -1}) {
       load(axis, side * h);
       for (int i = 0; i < kLanes; ++i) {
-        j[i][3 * axis] += side * b->x[i] / (2 * h), j[i][3 * axis + 1] += side * b->y[i] / (2 * h), j[i][3 * axis + 2] += side * b->z[i] / (2 * h);
+        j[i][3 * axis] += side * b->x[i] / (2 * h), j[i][3 * axis + 1] += side * b->y[i] / (2 * h),
+            j[i][3 * axis + 2] += side * b->z[i] / (2 * h);
       }
     }
   for (const auto& m : j)
-    volume = std::max(volume, std::abs(m[0] * (m[4] * m[8] - m[5] * m[7]) - m[1] * (m[3] * m[8] - m[5] * m[6]) + m[2] * (m[3] * m[7] - m[4] * m[6]) - 1));
+    volume = std::max(volume, std::abs(m[0] * (m[4] * m[8] - m[5] * m[7]) - m[1] * (m[3] * m[8] - m[5] * m[6]) +
+                                       m[2] * (m[3] * m[7] - m[4] * m[6]) - 1));
   return {trip, volume};
 }
 
@@ -89,9 +95,12 @@ std::string refusal(const std::string& steps) {
 
 TEST_CASE("studs, blows and closed holes keep volume and can be undone, whatever the set", "[studs][property]") {
   for (const std::string& steps :
-       {dimple(R"(, sides = "top")"), dimple(R"(, sides = "bottom", set = "square")"), dimple(R"(, sides = "aligned")"), dimple(""),
-        dimple(R"(, set = "random", seed = 4)"), dimple(R"(, ends = "held")"), drill(R"(, sides = "top")") + kFlatten, drill(R"(, set = "random")") + kFlatten,
-        drill(R"(, sides = "aligned", ball = true, diameter = "9 mm")") + R"({ do = "flatten", thickness = "7.5 mm" },)", std::string(R"({ do = "hammer", crown = "30 mm" },)")}) {
+       {dimple(R"(, sides = "top")"), dimple(R"(, sides = "bottom", set = "square")"), dimple(R"(, sides = "aligned")"),
+        dimple(""), dimple(R"(, set = "random", seed = 4)"), dimple(R"(, ends = "held")"),
+        drill(R"(, sides = "top")") + kFlatten, drill(R"(, set = "random")") + kFlatten,
+        drill(R"(, sides = "aligned", ball = true, diameter = "9 mm")") +
+            R"({ do = "flatten", thickness = "7.5 mm" },)",
+        std::string(R"({ do = "hammer", crown = "30 mm" },)")}) {
     INFO(steps);
     const Forging f = forge_bar(steps);
     const auto [trip, volume] = worst(f.last());
@@ -105,7 +114,8 @@ TEST_CASE("studs, blows and closed holes keep volume and can be undone, whatever
 TEST_CASE("dimples: under a stud the face is the ball's, and the face before comes from the face after", "[studs]") {
   const Forging f = forge_bar(dimple(R"(, sides = "top")"));
   const Bar& bar = f.last();
-  for (const double r : {0.0, 0.6, 1.2}) CHECK(bar.top_at(110 + r, 0) == Approx(5 - 1.2 + 4 - std::sqrt(16 - r * r)).margin(0.02));
+  for (const double r : {0.0, 0.6, 1.2})
+    CHECK(bar.top_at(110 + r, 0) == Approx(5 - 1.2 + 4 - std::sqrt(16 - r * r)).margin(0.02));
   CHECK(bar.top_at(115.5, 0) < 5);  // metal between studs goes down a little with them
   CHECK(bar.top_at(115.5, 0) > 4.8);
   for (double x = 20; x < 120; x += 1.7) {
@@ -131,7 +141,9 @@ TEST_CASE("dimples: rings are round and all alike, with no seam between cells", 
   const double h = 0.02;
   double bend = 0;
   for (double x = 99; x < 110; x += h)
-    bend = std::max(bend, std::abs(stack_at(bar, x - h, 0.3, 3.5) - 2 * stack_at(bar, x, 0.3, 3.5) + stack_at(bar, x + h, 0.3, 3.5)) / (h * h));
+    bend = std::max(bend, std::abs(stack_at(bar, x - h, 0.3, 3.5) - 2 * stack_at(bar, x, 0.3, 3.5) +
+                                   stack_at(bar, x + h, 0.3, 3.5)) /
+                              (h * h));
   CHECK(bend < 2);  // per mm; the ball itself bends layers by about 1/4
 }
 
@@ -151,7 +163,9 @@ TEST_CASE("dimples: deep in a thick bar layers hardly move, by plane sections th
 
 TEST_CASE("dimples: staggered studs push the bar up between them", "[studs]") {
   // Common practice: staggered dies bend the bar; one-sided ones draw the face down.
-  const std::string steps = "{ do = \"draw\", thickness = \"5 mm\", width = \"60 mm\" }, { do = \"dimple\", radius = \"5 mm\", depth = \"0.8 mm\", spacing = \"14 mm\", ";
+  const std::string steps =
+      "{ do = \"draw\", thickness = \"5 mm\", width = \"60 mm\" }, { do = \"dimple\", radius = \"5 mm\", depth = \"0.8 "
+      "mm\", spacing = \"14 mm\", ";
   const Forging both = forge_bar(steps + "sides = \"offset\" },"), one = forge_bar(steps + "sides = \"top\" },");
   // Over a lower stud: the middle of a triangle of upper ones.
   const double x = 14 * 7.5, y = 14 * std::sqrt(0.75) / 3;
@@ -160,7 +174,8 @@ TEST_CASE("dimples: staggered studs push the bar up between them", "[studs]") {
 }
 
 TEST_CASE("holes: the floor comes up to the face and deep layers show there", "[studs]") {
-  const Forging f = forge_bar(drill(R"(, sides = "top", ball = true, diameter = "9 mm")") + R"({ do = "flatten", thickness = "7 mm" },)");
+  const Forging f = forge_bar(drill(R"(, sides = "top", ball = true, diameter = "9 mm")") +
+                              R"({ do = "flatten", thickness = "7 mm" },)");
   const Bar& bar = f.last();
   const double grown = bar.length_mm / 200;
   CHECK(bar.top->highest() == Approx(3.5).margin(0.02));
@@ -168,7 +183,8 @@ TEST_CASE("holes: the floor comes up to the face and deep layers show there", "[
   CHECK(stack_at(bar, 12 * 8 * grown, 0, bar.top_at(12 * 8 * grown, 0) - 1e-3) == Approx(8.5).margin(0.1));
   CHECK(stack_at(bar, 12 * 8.5 * grown, 0, bar.top_at(12 * 8.5 * grown, 0) - 1e-3) == Approx(10).margin(0.05));
   // The eye is as round as a bar that grows in length alone lets it be.
-  const double a = stack_at(bar, 12 * 8 * grown + 1.2 * std::sqrt(grown), 0, 2.8), b = stack_at(bar, 12 * 8 * grown, 1.2 / std::sqrt(grown), 2.8);
+  const double a = stack_at(bar, 12 * 8 * grown + 1.2 * std::sqrt(grown), 0, 2.8),
+               b = stack_at(bar, 12 * 8 * grown, 1.2 / std::sqrt(grown), 2.8);
   CHECK(a == Approx(b).margin(0.03));
 }
 
@@ -177,24 +193,28 @@ TEST_CASE("holes: steep walls are warned of, and plane sections can be asked for
   const std::string said = refusal(steep + kFlatten);
   bool warned = said.find("close cleanly") != std::string::npos;
   if (said.empty())
-    for (const Warning& w : forge_bar(steep + kFlatten).warnings) warned = warned || w.text.find("cold shut") != std::string::npos;
+    for (const Warning& w : forge_bar(steep + kFlatten).warnings)
+      warned = warned || w.text.find("cold shut") != std::string::npos;
   CHECK(warned);
-  for (const Warning& w : forge_bar(drill(R"(, sides = "top")") + kFlatten).warnings) CHECK(w.text.find("cold shut") == std::string::npos);
+  for (const Warning& w : forge_bar(drill(R"(, sides = "top")") + kFlatten).warnings)
+    CHECK(w.text.find("cold shut") == std::string::npos);
   CHECK_NOTHROW(forge_bar(steep + R"({ do = "flatten", flow = "plane" },)"));
   CHECK_NOTHROW(forge_bar(dimple(R"(, flow = "plane")")));
   CHECK_NOTHROW(forge_bar(R"({ do = "hammer", flow = "plane" },)"));
 }
 
 TEST_CASE("studs that cannot be are refused in the smith's words", "[studs]") {
-  CHECK(refusal(R"({ do = "dimple", radius = "6 mm", depth = "4 mm", spacing = "20 mm" },)").find("would take 8.00 mm of 10.00 mm") != std::string::npos);
-  CHECK(refusal(R"({ do = "dimple", radius = "8 mm", depth = "2 mm", spacing = "8 mm", sides = "top" },)").find("nothing would be left between them") !=
-        std::string::npos);
+  CHECK(refusal(R"({ do = "dimple", radius = "6 mm", depth = "4 mm", spacing = "20 mm" },)")
+            .find("would take 8.00 mm of 10.00 mm") != std::string::npos);
+  CHECK(refusal(R"({ do = "dimple", radius = "8 mm", depth = "2 mm", spacing = "8 mm", sides = "top" },)")
+            .find("nothing would be left between them") != std::string::npos);
   CHECK(refusal(R"({ do = "hammer", depth = "4 mm" },)").find("too deep") != std::string::npos);
   CHECK(refusal(drill("") + R"({ do = "flatten", thickness = "12 mm" },)").find("do not touch") != std::string::npos);
 }
 
 TEST_CASE("hammer: on its anvil a wave of the face leaves the far side flat", "[studs]") {
-  const Forging f = forge_bar(R"({ do = "hammer", sides = "top", crown = "30 mm", depth = "0.6 mm", spacing = "10 mm" },)");
+  const Forging f =
+      forge_bar(R"({ do = "hammer", sides = "top", crown = "30 mm", depth = "0.6 mm", spacing = "10 mm" },)");
   const Bar& bar = f.last();
   CHECK(bar.bottom->highest() - bar.bottom->lowest() < 0.01);
   CHECK(bar.top->highest() - bar.top->lowest() > 0.3);
@@ -205,9 +225,11 @@ TEST_CASE("hammer: on its anvil a wave of the face leaves the far side flat", "[
 }
 
 TEST_CASE("studs: a preview is near the solved flow and says that it is rough", "[studs]") {
-  const Forging quick = forge_bar(dimple(R"(, sides = "top")"), {.preview = true}), solved = forge_bar(dimple(R"(, sides = "top")"));
+  const Forging quick = forge_bar(dimple(R"(, sides = "top")"), {.preview = true}),
+                solved = forge_bar(dimple(R"(, sides = "top")"));
   CHECK(!quick.billets[0].rows.back().rough.empty());
   CHECK(solved.billets[0].rows.back().rough.empty());
   CHECK(quick.last().length_mm == Approx(solved.last().length_mm).epsilon(0.02));
-  for (double x = 88; x < 99; x += 0.5) CHECK(stack_at(quick.last(), x, 0, 2) == Approx(stack_at(solved.last(), x, 0, 2)).margin(0.25));
+  for (double x = 88; x < 99; x += 0.5)
+    CHECK(stack_at(quick.last(), x, 0, 2) == Approx(stack_at(solved.last(), x, 0, 2)).margin(0.25));
 }

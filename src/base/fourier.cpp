@@ -61,7 +61,8 @@ int smooth_size(int count) {
   }
 }
 
-Fourier::Fourier(int columns, int rows) : columns_(columns), rows_(rows), roots_x_(roots(columns)), roots_y_(roots(rows)) {
+Fourier::Fourier(int columns, int rows)
+    : columns_(columns), rows_(rows), roots_x_(roots(columns)), roots_y_(roots(rows)) {
   assert(smooth_size(columns) == columns && smooth_size(rows) == rows);
 }
 

@@ -24,8 +24,8 @@ class Fourier {
   /// Whole waves along x or y that entry i stands for, negative for the upper half.
   int waves_x(int i) const { return 2 * i <= columns_ ? i : i - columns_; }
   int waves_y(int j) const { return 2 * j <= rows_ ? j : j - rows_; }
-  /// Share that a spline through the nodes can be trusted with: 1 for waves of many nodes, 0 for those of two, which have
-  /// no slope at the nodes and would ring between them (an exponential filter of order 8).
+  /// Share that a spline through the nodes can be trusted with: 1 for waves of many nodes, 0 for those of two, which
+  /// have no slope at the nodes and would ring between them (an exponential filter of order 8).
   double trusted(int i, int j) const;
 
  private:

@@ -1,14 +1,15 @@
 #pragma once
-/// \file layer_table.hpp — how layers lie after metal has moved every way at once, as two families of functions that keep
-/// volume whatever their values.
+/// \file layer_table.hpp — how layers lie after metal has moved every way at once, as two families of functions that
+/// keep volume whatever their values.
 ///
-/// c: the layer (share of the thickness before, 0 .. 1); z: height after, measured so that layers left alone keep z = c.
-/// The motion is made of two, one in planes along x, one in planes along y, each generated like that of flow_table.hpp:
+/// c: the layer (share of the thickness before, 0 .. 1); z: height after, measured so that layers left alone keep z =
+/// c. The motion is made of two, one in planes along x, one in planes along y, each generated like that of
+/// flow_table.hpp:
 ///   z  = c1 + sum dA_j/dx(x, y) f_j(c1),   x1 = x + sum A_j(x, y) f_j'(c1)
 ///   c1 = c  + sum dB_j/dy(x1, y) f_j(c),   y0 = y + sum B_j(x1, y) f_j'(c)
-/// Each keeps area in its planes, so together they have |det J| = 1. With A_j = dP_j/dx, B_j = dP_j/dy the plan motion is
-/// to first order the slope of a potential, as in slow flow, and z - c is sum (P_j,xx + P_j,yy) f_j.
-/// A and B are cubic B-splines that repeat over a rectangle; f_j are polynomials.
+/// Each keeps area in its planes, so together they have |det J| = 1. With A_j = dP_j/dx, B_j = dP_j/dy the plan motion
+/// is to first order the slope of a potential, as in slow flow, and z - c is sum (P_j,xx + P_j,yy) f_j. A and B are
+/// cubic B-splines that repeat over a rectangle; f_j are polynomials.
 
 #include <cstddef>
 #include <vector>
@@ -33,8 +34,8 @@ class LayerTable {
 
   /// `ways`: number of depth functions; `depth[j * (kDegree + 1) + n]`: coefficient of (2c - 1)^n in f_j.
   LayerTable(const Grid2& grid, int ways, std::vector<double> depth);
-  /// Adds to the layers' heights: `rise[j]` at every node is added to z - c as a multiple of f_j. Its mean is ignored, since
-  /// it could not keep volume.
+  /// Adds to the layers' heights: `rise[j]` at every node is added to z - c as a multiple of f_j. Its mean is ignored,
+  /// since it could not keep volume.
   void add(const std::vector<std::vector<double>>& rise);
 
   const Grid2& grid() const { return grid_; }

@@ -28,7 +28,9 @@ std::vector<std::vector<double>> layers_under(const Grid2& grid, const std::vect
     auto& known = shapes[{std::abs(m), std::abs(n)}];
     if (known.empty()) {
       const double k = std::hypot(2 * kPi * m / grid.wide, 2 * kPi * n / grid.high);
-      const auto f = [&](double s) { return friction * layer_wave(k, s, true) + (1 - friction) * layer_wave(k, s, false); };
+      const auto f = [&](double s) {
+        return friction * layer_wave(k, s, true) + (1 - friction) * layer_wave(k, s, false);
+      };
       for (const double s : sigma) known.push_back(m || n ? f(s) : s);
       for (const double s : sigma) known.push_back(m || n ? f(1 - s) : 1 - s);
     }
@@ -45,7 +47,8 @@ std::vector<std::vector<double>> layers_under(const Grid2& grid, const std::vect
                    Fourier::Complex(0, 1) * (high[at] * f[next] + low[at] * f[sigma.size() + next]);
       }
     fourier.backward(both);
-    for (size_t i = 0; i < nodes; ++i) rise[l][i] = both[i].real(), rise[next][i] = l == next ? both[i].real() : both[i].imag();
+    for (size_t i = 0; i < nodes; ++i)
+      rise[l][i] = both[i].real(), rise[next][i] = l == next ? both[i].real() : both[i].imag();
   }
   return rise;
 }

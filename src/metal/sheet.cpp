@@ -20,7 +20,9 @@ double squeezing(double k) {
   return (std::cosh(k) - 1) / (std::sinh(k) + k) / (2 * k);
 }
 /// On an anvil the layer is the upper half of one twice as thick, squeezed.
-double anvil_give(double k) { return k < 1e-3 ? 0.25 : k > 20 ? 1 / (2 * k) : (std::cosh(2 * k) - 1) / (std::sinh(2 * k) + 2 * k) / (2 * k); }
+double anvil_give(double k) {
+  return k < 1e-3 ? 0.25 : k > 20 ? 1 / (2 * k) : (std::cosh(2 * k) - 1) / (std::sinh(2 * k) + 2 * k) / (2 * k);
+}
 double bending(double k) {
   if (k > 40) return 1 / (2 * k);
   return (std::cosh(k) + 1) / (std::sinh(k) - k) / (2 * k);
@@ -97,7 +99,8 @@ SheetFaces press_sheet(const SheetPress& press) {
   }
   give(pressure, answer);
   SheetFaces faces{std::vector<double>(nodes), std::vector<double>(nodes)};
-  for (size_t i = 0; i < nodes; ++i) faces.top[i] = -answer[i].real(), faces.bottom[i] = press.anvil ? 0 : answer[i].imag();
+  for (size_t i = 0; i < nodes; ++i)
+    faces.top[i] = -answer[i].real(), faces.bottom[i] = press.anvil ? 0 : answer[i].imag();
   return faces;
 }
 

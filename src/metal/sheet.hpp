@@ -16,13 +16,14 @@ struct SheetFaces {
   std::vector<double> bottom, top;
 };
 
-/// Where and how far the faces are pressed: at nodes with `bottom_touches` the lower face is to rise by `bottom`, and so
-/// above (negative is down). Elsewhere the faces are free and the values are not looked at.
+/// Where and how far the faces are pressed: at nodes with `bottom_touches` the lower face is to rise by `bottom`, and
+/// so above (negative is down). Elsewhere the faces are free and the values are not looked at.
 struct SheetPress {
   Grid2 grid;
   std::vector<char> bottom_touches, top_touches;
   SheetFaces wanted;
-  bool anvil = false;  ///< the lower face rests, all over, on an anvil on which it slides; `bottom_touches` is not looked at
+  bool anvil =
+      false;  ///< the lower face rests, all over, on an anvil on which it slides; `bottom_touches` is not looked at
 };
 
 /// Rise of both faces everywhere. The layer as a whole finds the height at which both sides press alike.

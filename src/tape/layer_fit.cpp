@@ -14,7 +14,7 @@ constexpr int kLevels = LayerTarget::kLevels;
 constexpr double kPi = 3.14159265358979323846;
 constexpr double kNear = 0.002;  ///< share of the highest rise that may be missed, root mean square
 constexpr int kRounds = 4;
-constexpr double kFew = 0.003;   ///< share of it, root mean square, that no depth function need tell
+constexpr double kFew = 0.003;  ///< share of it, root mean square, that no depth function need tell
 
 using Square = std::array<std::array<double, kLevels>, kLevels>;
 
@@ -52,7 +52,8 @@ std::vector<double> through_levels(const std::array<double, kLevels>& values) {
   std::array<double, kLevels> u, d = values;
   for (int l = 0; l < kLevels; ++l) u[size_t(l)] = 2 * LayerTarget::level(l) - 1;
   for (int k = 1; k < kLevels; ++k)
-    for (int l = kLevels - 1; l >= k; --l) d[size_t(l)] = (d[size_t(l)] - d[size_t(l) - 1]) / (u[size_t(l)] - u[size_t(l - k)]);
+    for (int l = kLevels - 1; l >= k; --l)
+      d[size_t(l)] = (d[size_t(l)] - d[size_t(l) - 1]) / (u[size_t(l)] - u[size_t(l - k)]);
   std::vector<double> p(size_t(kLevels), 0.0);
   for (int k = kLevels - 1; k >= 0; --k) {  // p = p * (u - u_k) + d_k
     for (int n = kLevels - 1; n > 0; --n) p[size_t(n)] = p[size_t(n) - 1] - u[size_t(k)] * p[size_t(n)];
@@ -121,7 +122,8 @@ LayerTarget missed(const LayerTarget& target, const std::shared_ptr<const LayerT
       }
       map->before_from_after(*b);
       for (size_t i = 0; i < kLanes && from + i < nodes; ++i)
-        rest.rise[size_t(l)][from + i] = (double(b->z[i]) + 0.5 - LayerTarget::level(l)) / std::max(double(b->zp[i]), 0.1);
+        rest.rise[size_t(l)][from + i] =
+            (double(b->z[i]) + 0.5 - LayerTarget::level(l)) / std::max(double(b->zp[i]), 0.1);
     }
   return rest;
 }

@@ -26,8 +26,8 @@ struct LayerFit {
   double rms = 0, worst = 0;  ///< heights of layers missed, as a share of the highest rise
 };
 
-/// Depth functions are those that tell this target in the fewest ways; then the motion is tried at all nodes and what it
-/// misses is added, twice or three times.
+/// Depth functions are those that tell this target in the fewest ways; then the motion is tried at all nodes and what
+/// it misses is added, twice or three times.
 ///   Cost    about 1 us a node.
 LayerFit fit_layers(const LayerTarget& target);
 

@@ -32,8 +32,12 @@ struct Place {
   Real x0, y0, kx, ky, columns, rows;
   int stride;
   explicit Place(const LayerTable& t)
-      : x0(Real(t.grid().x0)), y0(Real(t.grid().y0)), kx(Real(1 / t.grid().dx())), ky(Real(1 / t.grid().dy())),
-        columns(Real(t.grid().columns)), rows(Real(t.grid().rows)),
+      : x0(Real(t.grid().x0)),
+        y0(Real(t.grid().y0)),
+        kx(Real(1 / t.grid().dx())),
+        ky(Real(1 / t.grid().dy())),
+        columns(Real(t.grid().columns)),
+        rows(Real(t.grid().rows)),
         stride(LayerTable::kSlots * (t.grid().columns + 3)) {}
 };
 

@@ -15,9 +15,9 @@ inline Real within(Real c) {
   return c > 1 ? Real(1) : c;
 }
 
-/// A depth function by the coefficients of its polynomial in u = 2c - 1. Between the stages layers may lie a little outside
-/// 0 .. 1, where high polynomials run off: it goes on along its parabola for a fifth, and then along a straight line. It
-/// stays one function, with one slope and one bend, so that the motion keeps volume there too.
+/// A depth function by the coefficients of its polynomial in u = 2c - 1. Between the stages layers may lie a little
+/// outside 0 .. 1, where high polynomials run off: it goes on along its parabola for a fifth, and then along a straight
+/// line. It stays one function, with one slope and one bend, so that the motion keeps volume there too.
 template <class Real>
 struct DepthFunction {
   static constexpr int kTerms = LayerTable::kDegree + 1;
@@ -96,8 +96,12 @@ template <bool kAlongY, class Real>
 struct Stage {
   Real *a, *ap, *aq, *b, *bp, *bq;
   explicit Stage(Batch<Real>& p)
-      : a(kAlongY ? p.y : p.x), ap(kAlongY ? p.yp : p.xp), aq(kAlongY ? p.yq : p.xq), b(kAlongY ? p.x : p.y),
-        bp(kAlongY ? p.xp : p.yp), bq(kAlongY ? p.xq : p.yq) {}
+      : a(kAlongY ? p.y : p.x),
+        ap(kAlongY ? p.yp : p.xp),
+        aq(kAlongY ? p.yq : p.xq),
+        b(kAlongY ? p.x : p.y),
+        bp(kAlongY ? p.xp : p.yp),
+        bq(kAlongY ? p.xq : p.yq) {}
 };
 
 template <int kWays, bool kAlongY, class Real>
@@ -120,7 +124,8 @@ ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Jets<Real>* jets, const Re
 /// One round of Newton's method for the place a with a + sum A(a, b) f'(c) = a1; `tried` is the place, held to steps of
 /// `most`.
 template <int kWays, class Real>
-ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<Real>* jets, const Real* depth, Real most) {
+ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<Real>* jets, const Real* depth,
+                            Real most) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const Sums<kWays, Real> t(jets, i, depth, c[i]);
@@ -159,7 +164,8 @@ ETCHCAST_CLONES void rescale(Batch<Real>& p, Real scale, Real shift, Real stretc
 template <int kWays>
 class LayerMap final : public Map {
  public:
-  LayerMap(std::shared_ptr<const LayerTable> table, const LayerLevel& level) : table_(std::move(table)), level_(level) {}
+  LayerMap(std::shared_ptr<const LayerTable> table, const LayerLevel& level)
+      : table_(std::move(table)), level_(level) {}
   void before_from_after(Batch<float>& b) const override { back(b); }
   void before_from_after(Batch<double>& b) const override { back(b); }
   void after_from_before(Batch<float>& b) const override { forth(b); }
@@ -218,10 +224,14 @@ class LayerMap final : public Map {
 
 MapPtr layer_map(std::shared_ptr<const LayerTable> table, const LayerLevel& level) {
   switch (table->ways()) {
-    case 1: return std::make_shared<LayerMap<1>>(std::move(table), level);
-    case 2: return std::make_shared<LayerMap<2>>(std::move(table), level);
-    case 3: return std::make_shared<LayerMap<3>>(std::move(table), level);
-    default: return std::make_shared<LayerMap<4>>(std::move(table), level);
+    case 1:
+      return std::make_shared<LayerMap<1>>(std::move(table), level);
+    case 2:
+      return std::make_shared<LayerMap<2>>(std::move(table), level);
+    case 3:
+      return std::make_shared<LayerMap<3>>(std::move(table), level);
+    default:
+      return std::make_shared<LayerMap<4>>(std::move(table), level);
   }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
-/// \file layer_map.hpp — metal that moved every way at once (studs, blows, holes closed): the pull-back of a layer table.
+/// \file layer_map.hpp — metal that moved every way at once (studs, blows, holes closed): the pull-back of a layer
+/// table.
 
 #include <memory>
 
@@ -8,7 +9,8 @@
 
 namespace etchcast {
 
-/// Where layers lie on the whole: of a bar `thickness` thick before, mm, mid-plane at z = 0, layer c lies on the average at
+/// Where layers lie on the whole: of a bar `thickness` thick before, mm, mid-plane at z = 0, layer c lies on the
+/// average at
 ///   z = thickness * (base + share * c - 1/2),
 /// and the bar's length has grown by 1 / share. The table's own z is what is left after that.
 struct LayerLevel {

@@ -52,7 +52,8 @@ void add_slopes(const Fourier& fourier, const Grid2& g, const std::vector<double
 
 }  // namespace
 
-RepeatingSpline::RepeatingSpline(const Grid2& grid, const std::vector<double>& values) : grid_(grid), spline_(padded(grid, values)) {}
+RepeatingSpline::RepeatingSpline(const Grid2& grid, const std::vector<double>& values)
+    : grid_(grid), spline_(padded(grid, values)) {}
 
 MapPtr plan_map(const Grid2& grid, const std::vector<double>& tall, const std::vector<double>& mid) {
   const Fourier fourier(grid.columns, grid.rows);

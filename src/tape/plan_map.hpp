@@ -1,10 +1,11 @@
 #pragma once
-/// \file plan_map.hpp — an even bar and one with holes in it, told from each other: every column of metal keeps its volume,
-/// layers keep their share of the height. No forging does this: it is how a bar that is uneven before a flow comes in.
+/// \file plan_map.hpp — an even bar and one with holes in it, told from each other: every column of metal keeps its
+/// volume, layers keep their share of the height. No forging does this: it is how a bar that is uneven before a flow
+/// comes in.
 ///
 ///   x0 = x + A(x, y),  y0 = y + B(x0, y),  z0 = z / J + M(x0, y0),  J = (1 + A_x)(1 + B_y)
-/// x, y, z in the even bar, of the mean height. |det J| = 1 whatever the tables; the height of the uneven bar is that of the
-/// even one over J. With A and B from a potential metal goes straight away from a hole, all round alike.
+/// x, y, z in the even bar, of the mean height. |det J| = 1 whatever the tables; the height of the uneven bar is that
+/// of the even one over J. With A and B from a potential metal goes straight away from a hole, all round alike.
 
 #include <memory>
 #include <vector>

@@ -34,7 +34,8 @@ RoundCell RoundCell::evened_out(double length) const {
     for (int a = -kHalf; a <= kHalf; ++a)
       for (int b = -kHalf; b <= kHalf; ++b) {
         const double x = 2.5 * length * a / kHalf, y = 2.5 * length * b / kHalf;
-        const double weight = std::exp(-(x * x + y * y) / (2 * length * length)), r = std::hypot(edge_ * i / kSteps + x, y);
+        const double weight = std::exp(-(x * x + y * y) / (2 * length * length)),
+                     r = std::hypot(edge_ * i / kSteps + x, y);
         total += weight;
         for (int l = 0; l < kLevels; ++l) sum[size_t(l)] += weight * rise(l, r > edge_ ? 2 * edge_ - r : r);
       }

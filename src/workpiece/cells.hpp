@@ -13,7 +13,7 @@ namespace etchcast {
 /// Rise of each layer over the distance from the axis, in thicknesses; level beyond the cell.
 class RoundCell {
  public:
-  static constexpr int kSteps = 256;  ///< of the radius
+  static constexpr int kSteps = 256;    ///< of the radius
   using Profile = std::vector<double>;  ///< kSteps + 1 values from the axis to the cell's edge
   RoundCell(double edge_mm, const std::array<Profile, LayerTarget::kLevels>& rises);
   double rise(int level, double r_mm) const { return over_r_[size_t(level)](std::min(r_mm, edge_)); }
@@ -27,8 +27,8 @@ class RoundCell {
   std::array<Spline1, LayerTarget::kLevels> over_r_;
 };
 
-/// A rectangle over which the pattern repeats: of a regular set its own, of a random one the bar with room around it, the
-/// set being made to repeat outside.
+/// A rectangle over which the pattern repeats: of a regular set its own, of a random one the bar with room around it,
+/// the set being made to repeat outside.
 Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_mm);
 
 /// A grid over the same rectangle of at most so many nodes.

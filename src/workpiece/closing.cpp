@@ -20,7 +20,7 @@ constexpr int kFine = 4000;  ///< steps of the radius for sums of volume
 
 /// A hole, or two opposite ones, in the cell that falls to it; mm.
 struct Cell {
-  double radius, full;  ///< of the cell; thickness of the undrilled bar
+  double radius, full;                           ///< of the cell; thickness of the undrilled bar
   std::function<double(double)> floor, ceiling;  ///< heights of the faces over the lower land, over the distance
   double mean = 1;
 };
@@ -54,8 +54,8 @@ metal::Problem problem_of(const Cell& c, double thickness, const MetalKeys& keys
   return p;
 }
 
-/// How far each line lies over the straight share of the lands' heights, mm over the radius: 0 at a flat face, less where a
-/// floor stays hollow.
+/// How far each line lies over the straight share of the lands' heights, mm over the radius: 0 at a flat face, less
+/// where a floor stays hollow.
 struct Closed {
   double edge, hollow = 0;  ///< mm; mean depth to which the upper face stays hollow
   std::array<RoundCell::Profile, kLevels> off;
@@ -72,7 +72,8 @@ Closed closed(const Cell& c, const FlowTable& t, double thickness) {
     }
   const auto& top = result.off[kLevels - 1];
   for (int i = 0; i < RoundCell::kSteps; ++i)
-    result.hollow -= 0.5 * (top[size_t(i)] + top[size_t(i) + 1]) * (2 * i + 1) / double(RoundCell::kSteps * RoundCell::kSteps);
+    result.hollow -=
+        0.5 * (top[size_t(i)] + top[size_t(i) + 1]) * (2 * i + 1) / double(RoundCell::kSteps * RoundCell::kSteps);
   return result;
 }
 
@@ -90,12 +91,17 @@ metal::Flow solved(const metal::Problem& problem, const Arguments& arguments) {
 void warn_of_folds(Workpiece& w, const Holes& holes, const Arguments& arguments) {
   const double wall = holes.reach(0.99 * holes.radius_mm), wide = 2 * holes.radius_mm;
   if (wall > wide / 4)
-    w.warn(arguments.call().place, fmt::format("the walls of the holes stand upright for {:.1f} mm of a width of {:.1f} mm: they may fold in and stay as "
-                                               "cold shuts. Drill shallower, wider or with a sharper point", wall, wide));
+    w.warn(
+        arguments.call().place,
+        fmt::format(
+            "the walls of the holes stand upright for {:.1f} mm of a width of {:.1f} mm: they may fold in and stay as "
+            "cold shuts. Drill shallower, wider or with a sharper point",
+            wall, wide));
 }
 
 /// The drilled bar, told from an even one of its mean height.
-void make_even(Workpiece& w, const Holes& holes, const Grid2& grid, const Pattern& top, const Pattern& bottom, double full) {
+void make_even(Workpiece& w, const Holes& holes, const Grid2& grid, const Pattern& top, const Pattern& bottom,
+               double full) {
   const Bar old = w.bar();
   std::vector<double> tall(grid.size()), mid(grid.size());
   double mean = 0;
@@ -118,7 +124,9 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
   const Holes holes = *w.holes();
   const double full = w.bar().top->highest() - w.bar().bottom->lowest();
   if (thickness >= full)
-    arguments.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", full, thickness));
+    arguments.refuse(
+        "thickness",
+        fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", full, thickness));
   const bool opposite = holes.top && holes.bottom && !holes.offset;
   const Cell cell = cell_of(holes, full, opposite);
   const metal::Flow flow = solved(problem_of(cell, thickness, metal), arguments);
@@ -144,7 +152,8 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
     for (double& v : layering.target.rise[size_t(l)])
       v = ((even - thickness) / 2 + LayerTarget::level(l) * thickness + v) / even - LayerTarget::level(l);
   or_refuse(arguments, "thickness", [&] { return lay_layers(w, layering); });
-  const double deepest = *std::max_element(shut.off.back().begin(), shut.off.back().end(), [](double a, double b) { return -a < -b; });
+  const double deepest =
+      *std::max_element(shut.off.back().begin(), shut.off.back().end(), [](double a, double b) { return -a < -b; });
   if (-deepest > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow", -deepest));
 }
 

@@ -7,7 +7,6 @@
 #include "tape/layer_map.hpp"
 #include "tape/plan_map.hpp"
 
-
 namespace etchcast {
 
 namespace {
@@ -52,8 +51,8 @@ std::vector<double> face_of(const LayerTarget& target, const LayerLevel& level, 
   return heights;
 }
 
-void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bottom, const std::vector<double>& top, double share,
-                bool held) {
+void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bottom, const std::vector<double>& top,
+                double share, bool held) {
   const Bar old = w.bar();
   std::vector<double> between(top.size());
   for (size_t i = 0; i < top.size(); ++i) between[i] = top[i] - bottom[i];

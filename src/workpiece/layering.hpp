@@ -1,6 +1,6 @@
 #pragma once
-/// \file layering.hpp — bars whose layers have moved every way at once: from heights of layers over a repeating rectangle
-/// to map, faces and books.
+/// \file layering.hpp — bars whose layers have moved every way at once: from heights of layers over a repeating
+/// rectangle to map, faces and books.
 
 #include "etchcast/error.hpp"
 #include "tape/layer_fit.hpp"

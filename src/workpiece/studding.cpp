@@ -54,20 +54,28 @@ RoundCell cell_of(const FlowTable& table, double thickness) {
 double touching(const FlowTable& table, const StudDies& d, double thickness) {
   const double depth = d.depth_mm / thickness, edge = std::sqrt(2 * table.half_after());
   double r = 0;
-  while (r < edge && table.jet(r * r / 2, 1.0).x > 1 - depth + d.profile.rise(r * thickness) / thickness - 2e-3) r += edge / 1000;
+  while (r < edge && table.jet(r * r / 2, 1.0).x > 1 - depth + d.profile.rise(r * thickness) / thickness - 2e-3)
+    r += edge / 1000;
   return r * thickness;
 }
 
-void refuse_misfits(const StudDies& dies, double thickness, double reach, const Arguments& arguments, std::string_view key) {
+void refuse_misfits(const StudDies& dies, double thickness, double reach, const Arguments& arguments,
+                    std::string_view key) {
   const double taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
   if (taken > kDeepest * thickness)
-    arguments.refuse(key, fmt::format("the studs would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
-                                      taken, thickness, 100 * kDeepest),
-                     "press less deep, or ask for flow = \"plane\"");
+    arguments.refuse(
+        key,
+        fmt::format(
+            "the studs would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
+            taken, thickness, 100 * kDeepest),
+        "press less deep, or ask for flow = \"plane\"");
   if (reach > dies.pattern.cell_radius())
-    arguments.refuse("spacing", fmt::format("studs {:.1f} mm apart are {:.1f} mm wide where they enter the bar: nothing would be left between them",
-                                            dies.pattern.spacing, 2 * reach),
-                     fmt::format("set them at least {:.1f} mm apart, press less deep, or ask for flow = \"plane\"", 2.1 * reach));
+    arguments.refuse(
+        "spacing",
+        fmt::format(
+            "studs {:.1f} mm apart are {:.1f} mm wide where they enter the bar: nothing would be left between them",
+            dies.pattern.spacing, 2 * reach),
+        fmt::format("set them at least {:.1f} mm apart, press less deep, or ask for flow = \"plane\"", 2.1 * reach));
 }
 
 metal::Problem problem_of(const StudDies& dies, double thickness, double reach) {
@@ -120,16 +128,18 @@ void add_staggering(LayerTarget& target, const Pattern& top, const Pattern& bott
   for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
   Grid2 scaled = target.grid;
   scaled.wide /= thickness, scaled.high /= thickness;
-  // A stud's rim would leave a crease where it holds the face with its edge: the metal's own has none. Between the studs
-  // the faces are free.
-  const auto smooth = [&](const std::vector<double>& face) { return told_at(target.grid, place, evened_out(place, face, 0.2 * touch)); };
+  // A stud's rim would leave a crease where it holds the face with its edge: the metal's own has none. Between the
+  // studs the faces are free.
+  const auto smooth = [&](const std::vector<double>& face) {
+    return told_at(target.grid, place, evened_out(place, face, 0.2 * touch));
+  };
   const auto rise = metal::layers_under(scaled, smooth(low), smooth(high), sigma, 0);
   for (int l = 0; l < kLevels; ++l)
     for (size_t i = 0; i < target.grid.size(); ++i) target.rise[size_t(l)][i] += rise[size_t(l)][i];
 }
 
-/// For a first look: the faces are the studs' where they reach, else the old ones, and each wave of them dies out with depth
-/// as small ones do.
+/// For a first look: the faces are the studs' where they reach, else the old ones, and each wave of them dies out with
+/// depth as small ones do.
 void add_waves(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, double thickness) {
   std::vector<double> low(target.grid.size(), 0.0), high = low, sigma;
   for (size_t i = 0; i < low.size(); ++i) {
@@ -145,8 +155,8 @@ void add_waves(LayerTarget& target, const Pattern& top, const Pattern& bottom, c
 }
 
 /// The cells of both faces, solved and laid side by side.
-void add_studs(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, const metal::Problem& problem,
-               double thickness) {
+void add_studs(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d,
+               const metal::Problem& problem, double thickness) {
   const FlowTable table = *metal::flow_of(problem).table;
   const RoundCell cell = cell_of(table, thickness);
   const bool staggered = d.top && d.bottom && d.offset;
