@@ -9,13 +9,14 @@ namespace etchcast {
 namespace {
 
 /// Coefficients of the quadratic spline through values at the middles of cells, even about both ends:
-/// (a[i-1] + 6 a[i] + a[i+1]) / 8 = value[i], mirrored. Their mean is the spline's.
-std::vector<double> through_middles(const double* values, int count) {
+/// (a[i-1] + 6 a[i] + a[i+1]) / 8 = value[i], mirrored. Their mean is the spline's. At an axis a[-1] = 2 a[0] - a[1].
+std::vector<double> through_middles(const double* values, int count, bool axis = false) {
   std::vector<double> a(static_cast<size_t>(count)), upper(static_cast<size_t>(count));
   for (int i = 0; i < count; ++i) {
-    const double diagonal = (i == 0 || i == count - 1) ? 7 : 6;
+    const bool free = axis && i == 0;
+    const double diagonal = free ? 8 : (i == 0 || i == count - 1) ? 7 : 6;
     const double pivot = diagonal - (i == 0 ? 0 : upper[size_t(i) - 1]);
-    upper[size_t(i)] = 1 / pivot;
+    upper[size_t(i)] = free ? 0 : 1 / pivot;
     a[size_t(i)] = (8 * values[i] - (i == 0 ? 0 : a[size_t(i) - 1])) / pivot;
   }
   for (int i = count - 2; i >= 0; --i) a[size_t(i)] -= upper[size_t(i)] * a[size_t(i) + 1];
@@ -43,10 +44,11 @@ std::vector<double> through_lines(const std::vector<double>& f) {
 }  // namespace
 
 FlowTable::FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights,
-                     const std::vector<double>& origins)
+                     const std::vector<double>& origins, bool axis)
     : half_before_(half_before),
       half_after_(half_after),
       start_(origins.empty() ? 0 : -half_after),
+      axis_(axis),
       mirror_(origins.empty() ? 0 : -1e9),
       columns_(columns),
       rows_(rows),
@@ -64,12 +66,16 @@ void FlowTable::fit_line(int k, const std::vector<double>& slopes) {
   const double step = extent() / columns_;
   double mean = 0;
   for (const double v : slopes) mean += v / columns_;
+  // At an axis Q is nothing with its bend free: q[-1] + 4 q[0] + q[1] = 0.
+  const double first = axis_ ? step * (slopes[0] - slopes[1]) / 6 : 0;
+  mean += first / (step * columns_);
   if (k == 0) base_ = mean * half_after_;
   double* q = exact_.data() + size_t(k + 1) * stride + 1;
-  q[0] = 0;
+  q[0] = first;
   for (int i = 0; i + 1 < columns_; ++i) q[i + 1] = q[i] + step * (slopes[size_t(i)] - mean);
   q[columns_] = 0;
   q[-1] = mirrored() ? -q[1] : q[columns_ - 1], q[columns_ + 1] = mirrored() ? -q[columns_ - 1] : q[1];
+  if (axis_) q[-1] = -4 * q[0] - q[1];
 }
 
 /// Without mirrors each line's Q is known but for a constant. Along the metal that was at -half_before, placed at X(c):
@@ -99,7 +105,7 @@ void FlowTable::fit() {
   exact_.assign(size_t(stride) * (rows_ + 2), 0);
   for (int k = 0; k < rows_; ++k) {
     const double* line = heights_.data() + size_t(k) * columns_;
-    fit_line(k, mirrored() ? through_middles(line, columns_) : through_ring(line, columns_));
+    fit_line(k, mirrored() ? through_middles(line, columns_, axis_) : through_ring(line, columns_));
   }
   if (!mirrored()) place_lines();
   std::vector<double> line(static_cast<size_t>(rows_));

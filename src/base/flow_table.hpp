@@ -25,9 +25,10 @@ class FlowTable {
   /// `heights[k * columns + i]`: height of line c = k / (rows - 1) at x = (i + 1/2) half_after / columns. Each line is
   /// shifted so that the volume below it is exact. `base`: mean height of line 0 is taken from the table.
   /// Without mirrors x = -half_after + (i + 1/2) 2 half_after / columns, and `origins[k]` is where the metal of line c that
-  /// was at -half_before came to lie.
+  /// was at -half_before came to lie. About an axis x is half the square of the radius, and x = 0 is no mirror: heights are
+  /// those of the round cell, which need not be level there.
   FlowTable(double half_before, double half_after, int columns, int rows, const std::vector<double>& heights,
-            const std::vector<double>& origins = {});
+            const std::vector<double>& origins = {}, bool axis = false);
 
   double half_before() const { return half_before_; }
   double half_after() const { return half_after_; }
@@ -141,6 +142,7 @@ class FlowTable {
   void place_lines();
   void guess();
   double half_before_ = 1, half_after_ = 1, start_ = 0, base_ = 0, low_ = 0, high_ = 1;
+  bool axis_ = false;
   double mirror_ = 0;  ///< places left of it are folded; far off where nothing is mirrored
   int columns_ = 0, rows_ = 0, cells_ = 64;  ///< cells_: of the table of guesses, each way
   std::vector<double> heights_, origins_, exact_;

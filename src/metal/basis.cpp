@@ -39,15 +39,29 @@ Four RepeatBasis::at(int cell, double fraction) const {
     four.d[a] = sign * s.d[a] * k;
     four.dd[a] = sign * s.e[a] * k * k;
   }
+  if (axis_ && cell <= 1) at_axis(s, cell, four);
   return four;
+}
+
+/// c[-1] + 4 c[0] + c[1] = 0: the coefficient beyond the axis goes to those of the next two.
+void RepeatBasis::at_axis(const SplineWeights<double>& s, int cell, Four& four) const {
+  const double k = 1 / width();
+  const auto set = [&](int a, double from) {
+    const double* parts[3] = {s.w, s.d, s.e};
+    const auto part = [&](int order) { return parts[order][a] + (from == 0 ? 0 : from * parts[order][0]); };
+    four.f[a] = part(0), four.d[a] = part(1) * k, four.dd[a] = part(2) * k * k;
+  };
+  if (cell == 1) return set(0, 0);
+  four.f[0] = four.d[0] = four.dd[0] = 0;
+  set(1, -4), set(2, -1);
 }
 
 int RepeatBasis::index(int cell, int a) const {
   int j = cell - 1 + a;
   if (!mirrored_) return (j + cells_) % cells_;
-  if (j < 0) j = -j;
+  if (j < 0) j = axis_ ? 0 : -j;
   if (j > cells_) j = 2 * cells_ - j;
-  return std::clamp(j, 1, cells_ - 1) - 1;
+  return axis_ ? std::min(j, cells_ - 1) : std::clamp(j, 1, cells_ - 1) - 1;
 }
 
 FaceBasis::FaceBasis(int cells) : cells_(cells) {
@@ -91,13 +105,15 @@ Four FaceBasis::at(int cell, double t) const {
 
 namespace {
 
-/// (c[j-1] + 4 c[j] + c[j+1]) / 6 = height[j], mirrored: c[-1] = c[0], c[n] = c[n-1]. Tridiagonal, by elimination.
-std::vector<double> between_mirrors(const std::vector<double>& heights) {
+/// (c[j-1] + 4 c[j] + c[j+1]) / 6 = height[j], mirrored: c[-1] = c[0], c[n] = c[n-1]. Tridiagonal, by elimination. At an axis
+/// c[-1] = 2 c[0] - c[1], without bend.
+std::vector<double> between_mirrors(const std::vector<double>& heights, bool axis = false) {
   const int n = int(heights.size());
   std::vector<double> c(heights.size()), upper(heights.size());
   for (int j = 0; j < n; ++j) {
-    const double pivot = ((j == 0 || j == n - 1) ? 5 : 4) - (j == 0 ? 0 : upper[size_t(j) - 1]);
-    upper[size_t(j)] = 1 / pivot;
+    const bool free = axis && j == 0;
+    const double pivot = (free ? 6 : (j == 0 || j == n - 1) ? 5 : 4) - (j == 0 ? 0 : upper[size_t(j) - 1]);
+    upper[size_t(j)] = free ? 0 : 1 / pivot;
     c[size_t(j)] = (6 * heights[size_t(j)] - (j == 0 ? 0 : c[size_t(j) - 1])) / pivot;
   }
   for (int j = n - 2; j >= 0; --j) c[size_t(j)] -= upper[size_t(j)] * c[size_t(j) + 1];
@@ -106,14 +122,15 @@ std::vector<double> between_mirrors(const std::vector<double>& heights) {
 
 }  // namespace
 
-Face::Face(const std::vector<double>& heights, bool mirrored)
+Face::Face(const std::vector<double>& heights, bool mirrored, bool axis)
     : cells_(int(heights.size())), mirrored_(mirrored), coefficients_(heights.size() + 4) {
   const int n = cells_;
   double* c = coefficients_.data() + 2;
   if (mirrored) {
-    const auto found = between_mirrors(heights);
+    const auto found = between_mirrors(heights, axis);
     std::copy(found.begin(), found.end(), c);
     c[-1] = c[0], c[-2] = c[1], c[n] = c[n - 1], c[n + 1] = c[n - 2];
+    if (axis) c[-1] = 2 * c[0] - c[1], c[-2] = 3 * c[0] - 2 * c[1];
     return;
   }
   // An end is felt 0.27 times as much a cell further in: two dozen cells more on both sides, and it is not felt at all.

@@ -16,12 +16,13 @@ struct Four {
   double f[4], d[4], dd[4];
 };
 
-/// Along the repeat: `cells` even cells; between mirrors cells - 1 unknown coefficients, else as many as cells.
+/// Along the repeat: `cells` even cells; between mirrors cells - 1 unknown coefficients, else as many as cells. About an axis
+/// (x = r^2 / 2) its left end is no mirror: the stream function is nothing there, its bend is free.
 class RepeatBasis {
  public:
-  RepeatBasis(int cells, bool mirrored) : cells_(cells), mirrored_(mirrored) {}
+  RepeatBasis(int cells, bool mirrored, bool axis = false) : cells_(cells), mirrored_(mirrored), axis_(axis) {}
   int cells() const { return cells_; }
-  int size() const { return mirrored_ ? cells_ - 1 : cells_; }
+  int size() const { return mirrored_ && !axis_ ? cells_ - 1 : cells_; }
   bool mirrored() const { return mirrored_; }
   double width() const { return (mirrored_ ? 1.0 : 2.0) / cells_; }
   double place(int cell, double fraction) const { return (mirrored_ ? 0 : -1) + (cell + fraction) * width(); }
@@ -35,8 +36,9 @@ class RepeatBasis {
   int index(int cell, int a) const;
 
  private:
+  void at_axis(const SplineWeights<double>& weights, int cell, Four& four) const;
   int cells_;
-  bool mirrored_;
+  bool mirrored_, axis_;
 };
 
 /// Through the thickness: cells narrower towards the faces, where metal shears most; ends clamped, so that the last
@@ -58,11 +60,11 @@ class FaceBasis {
   std::vector<double> powers_;  ///< four cubics a cell, each by its four powers of the fraction
 };
 
-/// A face by its heights at the middles of the cells, even about both ends or repeating.
+/// A face by its heights at the middles of the cells, even about both ends or repeating; straight at an axis.
 class Face {
  public:
   Face() = default;
-  explicit Face(const std::vector<double>& heights, bool mirrored = true);
+  explicit Face(const std::vector<double>& heights, bool mirrored = true, bool axis = false);
   struct Jet {
     double f, d, dd;  ///< per unit of xi
   };

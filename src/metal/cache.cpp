@@ -37,7 +37,7 @@ void put(std::string& key, const std::function<double(double)>& f, double least,
 
 std::string key_of(const Problem& p, const Fineness& f) {
   std::string key = fmt::format("version {} ", kSolverVersion);
-  for (const double v : {p.half_repeat, double(p.mirrored), double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
+  for (const double v : {p.half_repeat, double(p.mirrored), double(p.round), double(p.repeat_before), double(p.held), p.sensitivity, p.friction})
     put(key, v);
   for (const Tool* tool : {&p.bottom, &p.top}) {
     key += fmt::format("tool {} ", int(tool->kind));
@@ -77,7 +77,7 @@ void thin_out(const std::filesystem::path& where) {
 
 }  // namespace
 
-Cache::Cache(const Problem& problem, const Fineness& fineness) : key_(key_of(problem, fineness)) {
+Cache::Cache(const Problem& problem, const Fineness& fineness) : key_(key_of(problem, fineness)), round_(problem.round) {
   const auto where = folder();
   if (!where.empty()) file_ = where / fmt::format("{:016x}{:016x}.flow", hash(key_), hash(key_, 0x9e3779b97f4a7c15ull));
 }
@@ -101,7 +101,7 @@ std::optional<Flow> Cache::read() const {
   flow.touch_bottom = v[2], flow.touch_top = v[3];
   const auto middle = v.end() - std::ptrdiff_t(v[6]);
   flow.table = std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, middle),
-                                           std::vector<double>(middle, v.end()));
+                                           std::vector<double>(middle, v.end()), round_);
   return flow;
 }
 

@@ -14,7 +14,7 @@
 namespace etchcast::metal {
 
 /// Part of every key; raise it with every change of the solver that changes its tables.
-inline constexpr int kSolverVersion = 4;
+inline constexpr int kSolverVersion = 6;
 
 class Cache {
  public:
@@ -27,6 +27,7 @@ class Cache {
 
  private:
   std::string key_;
+  bool round_;
   std::filesystem::path file_;
 };
 

@@ -79,7 +79,9 @@ Row slip_row(const Mesh& mesh, const Shape& shape, const Die& die, int j, double
   const int sign = die.sign();
   const double xi = mesh.x.place(j, fraction), k = 1 / shape.half;
   const Face::Jet bottom = shape.bottom.jet(xi), top = shape.top.jet(xi), face = sign > 0 ? top : bottom;
-  const double tilt = face.d * k, along = std::sqrt(1 + tilt * tilt), h = top.f - bottom.f;
+  // About an axis x = r^2 / 2: slopes are taken along r, and u is r times the radial speed.
+  const double tilt = face.d * k, h = top.f - bottom.f, r1 = shape.round ? std::sqrt(2 * xi * shape.half) : 1;
+  const double along = std::sqrt(1 + tilt * tilt * r1 * r1);
   const Four b = mesh.x.at(j, fraction);
   const int layer = sign > 0 ? mesh.s.cells() - 1 : 0, last = sign > 0 ? 3 : 0;
   const Four s = mesh.s.at(layer, sign > 0 ? 1 : 0);
@@ -89,7 +91,7 @@ Row slip_row(const Mesh& mesh, const Shape& shape, const Die& die, int j, double
   row.weight = 0.5 * along * shape.half * mesh.x.width();
   // Unit tangent (c, t). Forms move with the metal everywhere, so any direction but the normal will do: x.
   const bool form = die.tool().kind == Tool::Kind::form;
-  const double c = form ? along : 1 / along, t = form ? 0 : tilt / along;
+  const double c = (form ? along : 1 / along) / r1, t = form ? 0 : tilt * r1 / along;
   // With dsigma/dx = -tilt / h on the face, w = -(stretch z + lift + P_xi) / half + P_sigma tilt / h and u = P_sigma /
   // h + ...
   for (int r = last; r == last || r == (sign > 0 ? 2 : 1); r += sign > 0 ? -1 : 1)

@@ -20,8 +20,8 @@ constexpr int kMostRounds = 60;
 
 }  // namespace
 
-Creep::Creep(int along, int through, bool mirrored, double sensitivity, bool held)
-    : mesh_(along, through, mirrored),
+Creep::Creep(int along, int through, bool mirrored, double sensitivity, bool held, bool round)
+    : mesh_(along, through, mirrored, round),
       sensitivity_(sensitivity),
       held_(held),
       equations_(mesh_.size(), mesh_.half_width()),
@@ -50,6 +50,7 @@ void Creep::number_cells() {
 
 void Creep::set_shape(const Shape& shape) {
   shape_ = shape;
+  if (shape.round) hoop_.resize(stretching_.size());
   for (int cell = 0; cell < mesh_.x.cells(); ++cell)
     for (int layer = 0; layer < mesh_.s.cells(); ++layer)
       for (int point = 0; point < kPoints; ++point) place_point(cell, layer, point);
@@ -78,12 +79,25 @@ void Creep::place_point(int cell, int layer, int point) {
     }
   }
   area_[number] = 0.25 * mesh_.s.width(layer) * h * shape_.half * mesh_.x.width();
+  if (!shape_.round) return;
+  double speed[16], bend[16];  // psi_z, and psi_zz alone
+  for (int i = 0; i < 16; ++i) speed[i] = x.f[i % 4] * s.d[i / 4] / h, bend[i] = x.f[i % 4] * s.dd[i / 4] / (h * h);
+  place_round_point(number, xi * shape_.half, speed, bend);
 }
 
+/// First rate of shear of a unit of `stretch`.
+double Creep::pull() const { return (shape_.round ? std::sqrt(3.0) : 2) / shape_.half; }
+
 /// Rates of shear at all points.
-void Creep::rates_of(const std::vector<double>& v, std::vector<double>& rates) const {
+void Creep::rates_of(const std::vector<double>& v, std::vector<double>& rates, std::vector<double>& hoops) const {
   rates.resize(2 * area_.size());
-  const double pull = 2 / shape_.half * v[size_t(mesh_.stretch())];
+  hoops.resize(shape_.round ? area_.size() : 0);
+  for (size_t p = 0; p < hoops.size(); ++p) {
+    const int* number = numbers_.data() + p / kPoints * 16;
+    hoops[p] = 0;
+    for (size_t i = 0; i < 16; ++i) hoops[p] += hoop_[16 * p + i] * v[size_t(number[i])];
+  }
+  const double pull = this->pull() * v[size_t(mesh_.stretch())];
   for (size_t p = 0; p < area_.size(); ++p) {
     const int* number = numbers_.data() + p / kPoints * 16;
     const double *a = stretching_.data() + 16 * p, *b = shearing_.data() + 16 * p;
@@ -96,12 +110,23 @@ void Creep::rates_of(const std::vector<double>& v, std::vector<double>& rates) c
   }
 }
 
+/// Flow stress over rate of shear at all points; `step`: how far along the change the rates are.
+void Creep::viscosities(const std::vector<double>& rates, double step, std::vector<double>& result) const {
+  if (!shape_.round) return powers(rates.data(), (sensitivity_ - 1) / 2, result.data(), int(area_.size()));
+  std::vector<double> pairs = rates;
+  for (size_t p = 0; p < area_.size(); ++p)
+    pairs[2 * p] = std::hypot(rates[2 * p], hoops_[p] + (step == 0 ? 0 : step * hoop_changes_[p]));
+  powers(pairs.data(), (sensitivity_ - 1) / 2, result.data(), int(area_.size()));
+}
+
 /// Also leaves the viscosity of the present rates.
 double Creep::dissipation() {
-  powers(rates_.data(), (sensitivity_ - 1) / 2, viscosity_.data(), int(area_.size()));
+  viscosities(rates_, 0, viscosity_);
   double sum = 0;
-  for (size_t p = 0; p < area_.size(); ++p)
-    sum += area_[p] * viscosity_[p] * (rates_[2 * p] * rates_[2 * p] + rates_[2 * p + 1] * rates_[2 * p + 1]);
+  for (size_t p = 0; p < area_.size(); ++p) {
+    const double hoop = shape_.round ? hoops_[p] * hoops_[p] : 0;
+    sum += area_[p] * viscosity_[p] * (rates_[2 * p] * rates_[2 * p] + rates_[2 * p + 1] * rates_[2 * p + 1] + hoop);
+  }
   return sum;
 }
 
@@ -111,18 +136,20 @@ void Creep::assemble(bool secant) {
   equations_.clear();
   std::fill(gradient_.begin(), gradient_.end(), 0.0);
   for (size_t cell = 0; cell < numbers_.size() / 16; ++cell) gather_cell(cell, secant);
+  for (size_t cell = 0; shape_.round && cell < numbers_.size() / 16; ++cell) gather_hoops(cell, secant);
   if (!mesh_.x.mirrored()) pin();
 }
 
 void Creep::gather_cell(size_t cell, bool secant) {
-  const double pull = 2 / shape_.half, m = sensitivity_;
+  const double pull = this->pull(), m = sensitivity_;
   const int last = mesh_.stretch();
   double matrix[256], tangent[3 * kPoints], factors[4 * kPoints], gradient[16], coupling[16], pulled = 0;
   for (int point = 0; point < kPoints; ++point) {
     const size_t p = cell * kPoints + point;
     const double ea = rates_[2 * p], eb = rates_[2 * p + 1];
     const double eta = area_[p] * viscosity_[p];
-    const double soft = secant ? 0 : (m - 1) * eta / (ea * ea + eb * eb + kSmall * kSmall);
+    const double hoop = shape_.round ? hoops_[p] * hoops_[p] : 0;
+    const double soft = secant ? 0 : (m - 1) * eta / (ea * ea + eb * eb + hoop + kSmall * kSmall);
     double *t = tangent + 3 * point, *f = factors + 4 * point;
     t[0] = eta + soft * ea * ea, t[1] = soft * ea * eb, t[2] = eta + soft * eb * eb;
     f[0] = eta * ea, f[1] = eta * eb, f[2] = pull * t[0], f[3] = pull * t[1];
@@ -138,6 +165,11 @@ void Creep::gather_cell(size_t cell, bool secant) {
   }
   equations_.add(last, last, pulled);
   cell_matrix(a, b, tangent, matrix);
+  scatter(cell, matrix);
+}
+
+/// Adds a cell's matrix.
+void Creep::scatter(size_t cell, const double* matrix) {
   const size_t* place = places_.data() + 136 * cell;
   for (int i = 0; i < 16; ++i)
     for (int j = 0; j <= i; ++j) equations_.at(*place++) += matrix[16 * i + j];
@@ -200,10 +232,13 @@ void Creep::assemble_rows(const std::vector<Row>& rows) {
 /// Derivative of the energy along the change, at `step` of it.
 double Creep::energy_slope(double step, const std::vector<Row>& rows) {
   for (size_t i = 0; i < rates_.size(); ++i) tried_[i] = rates_[i] + step * rate_changes_[i];
-  powers(tried_.data(), (sensitivity_ - 1) / 2, trial_.data(), int(area_.size()));
+  viscosities(tried_, step, trial_);
   double sum = 0;
-  for (size_t p = 0; p < area_.size(); ++p)
-    sum += area_[p] * trial_[p] * (tried_[2 * p] * rate_changes_[2 * p] + tried_[2 * p + 1] * rate_changes_[2 * p + 1]);
+  for (size_t p = 0; p < area_.size(); ++p) {
+    const double hoop = shape_.round ? (hoops_[p] + step * hoop_changes_[p]) * hoop_changes_[p] : 0;
+    sum += area_[p] * trial_[p] *
+           (tried_[2 * p] * rate_changes_[2 * p] + tried_[2 * p + 1] * rate_changes_[2 * p + 1] + hoop);
+  }
   for (size_t r = 0; r < rows.size(); ++r) {
     const double rate = row_rates_[r] + step * row_changes_[r];
     const Row& row = rows[r];
@@ -236,7 +271,7 @@ void Creep::solve(const std::vector<Row>& rows) {
   tried_.resize(2 * area_.size());
   active_.clear();
   for (int round = 0; round < kMostRounds; ++round) {
-    rates_of(v_, rates_);
+    rates_of(v_, rates_, hoops_);
     const double scale = dissipation();
     row_rates_.resize(rows.size()), row_changes_.resize(rows.size());
     for (size_t r = 0; r < rows.size(); ++r) row_rates_[r] = rate_of(rows[r], v_) - rows[r].target;
@@ -253,7 +288,7 @@ void Creep::solve(const std::vector<Row>& rows) {
     equations_.solve(change_);
     double slope = 0;
     for (size_t i = 0; i < v_.size(); ++i) change_[i] = -change_[i], slope += gradient_[i] * change_[i];
-    rates_of(change_, rate_changes_);
+    rates_of(change_, rate_changes_, hoop_changes_);
     for (size_t r = 0; r < rows.size(); ++r) row_changes_[r] = rate_of(rows[r], change_);
     const double step = search(rows, slope);
     for (size_t i = 0; i < v_.size(); ++i) v_[i] += step * change_[i];

@@ -8,6 +8,9 @@
 ///   u = d psi/dz, w = -d psi/dx, psi = stretch * xi * z + lift * xi + sum c_ik B_i(xi) N_k(sigma),
 /// xi = x / half repeat, sigma = (z - b) / (s - b): unknowns are c, `lift` (the bar moves up or down) and `stretch`
 /// (rate of the half repeat; that no force acts on the ends is then the natural condition of the minimum).
+///
+/// Round about an axis the same holds with x = r^2 / 2, for which dx dz is volume: u is then r times the radial speed, and
+///   g^2 = 3 e_s^2 + e_d^2 + (2 e_rz)^2,  e_s, e_d = e_rr + e_hoop, e_rr - e_hoop.
 
 #include <string>
 #include <vector>
@@ -30,11 +33,12 @@ class NotFound : public Error {
 struct Shape {
   Face bottom, top;
   double half = 0.5;
+  bool round = false;  ///< x = r^2 / 2 about an axis
 };
 
 /// Cells of the mesh and numbering of the unknowns.
 struct Mesh {
-  Mesh(int along, int through, bool mirrored) : x(along, mirrored), s(through) {}
+  Mesh(int along, int through, bool mirrored, bool axis) : x(along, mirrored, axis), s(through) {}
   RepeatBasis x;
   FaceBasis s;
   int size() const { return x.size() * s.size(); }
@@ -73,7 +77,7 @@ struct Row {
 class Creep {
  public:
   /// `sensitivity`: m, 0.05 .. 1. `held`: stretch = 0.
-  Creep(int along, int through, bool mirrored, double sensitivity, bool held);
+  Creep(int along, int through, bool mirrored, double sensitivity, bool held, bool round = false);
   const Mesh& mesh() const { return mesh_; }
   void set_shape(const Shape& shape);
   /// Finds the velocity, starting from the last one.
@@ -94,12 +98,17 @@ class Creep {
  private:
   Velocity velocity_at(double x, double z, double sigma) const;
   void place_point(int cell, int layer, int point);
+  void place_round_point(size_t number, double x, const double* speed, const double* bend);
   void number_cells();
   void assemble(bool secant);
   void gather_cell(size_t cell, bool secant);
   void pin();
   void assemble_rows(const std::vector<Row>& rows);
-  void rates_of(const std::vector<double>& v, std::vector<double>& rates) const;
+  double pull() const;
+  void gather_hoops(size_t cell, bool secant);
+  void scatter(size_t cell, const double* matrix);
+  void rates_of(const std::vector<double>& v, std::vector<double>& rates, std::vector<double>& hoops) const;
+  void viscosities(const std::vector<double>& rates, double step, std::vector<double>& result) const;
   double dissipation();
   double energy_slope(double step, const std::vector<Row>& rows);
   double stiffness_of(const Row& row, double rate) const;
@@ -114,8 +123,10 @@ class Creep {
   BorderedBand equations_;
   std::vector<double> v_, gradient_, change_;
   std::vector<double> stretching_, shearing_;  ///< 2 e_xx and 2 e_xz of the 16 functions at each point of integration
+  std::vector<double> hoop_;                   ///< round: e_d, while `stretching_` is sqrt(3) e_s
   std::vector<double> area_;                   ///< weight of each point
   std::vector<double> rates_, rate_changes_, tried_;  ///< 2 e_xx, 2 e_xz at each point
+  std::vector<double> hoops_, hoop_changes_;          ///< e_d at each point; empty unless round
   std::vector<double> row_rates_, row_changes_;
   std::vector<char> active_;
   std::vector<int> numbers_;  ///< unknowns of the 16 functions of each cell

@@ -9,6 +9,7 @@
 #include "metal/cache.hpp"
 #include "metal/creep.hpp"
 #include "metal/march.hpp"
+#include "metal/round.hpp"
 #include "metal/table.hpp"
 
 namespace etchcast::metal {
@@ -73,7 +74,7 @@ Flow tabulate(const Problem& p, const Fineness& fine, const Marched& m) {
     origins.push_back(m.markers.x[size_t(m.markers.at(0, k))] * after / m.half_after);
   Flow flow;
   flow.touch_bottom = m.touch_bottom, flow.touch_top = m.touch_top;
-  flow.table = one_to_one(before, after, fine, heights, origins);
+  flow.table = one_to_one(before, after, fine, heights, origins, p.round);
   return flow;
 }
 
@@ -88,8 +89,9 @@ Flow solve_once(const Problem& p, const Fineness& fineness) {
 
 }  // namespace
 
-Fineness fineness_for(const Problem& p) {
-  if (has_form(p)) return {12, 10, 4, 64, 32};
+Fineness fineness_for(const Problem& problem) {
+  const Problem p = over_area(problem);
+  if (has_form(p)) return {p.round ? 24 : 12, 10, 4, 64, 32};
   const double width = std::min(contact_width(p.bottom, p.half_repeat), contact_width(p.top, p.half_repeat));
   Fineness f;
   // Seven cells under a ridge; steps short enough that its contact spreads by about a cell in one.
@@ -97,7 +99,7 @@ Fineness fineness_for(const Problem& p) {
   const bool both = p.bottom.kind == Tool::Kind::ridge && p.top.kind == Tool::Kind::ridge;
   const double halves = 2 * p.extent() / std::min({p.bottom.pitch, p.top.pitch, p.pitch_before});
   f.along = std::clamp(int(std::ceil(7 * p.extent() * p.half_repeat / width)), std::min(int((uneven || both ? 28 : 20) * halves), 112),
-                       int(std::min(48 * halves, 120.0)));
+                       int(std::min((p.round ? 72 : 48) * halves, 120.0)));
   f.through = p.half_repeat < 0.2 ? 16 : p.half_repeat < 0.4 ? 12 : 10;
   f.steps = std::clamp(int(24 + 80 * std::max(p.bottom.depth, p.top.depth)), 24, 64);
   f.columns = std::clamp(3 * f.along, 64, int(std::min(128 * halves, 384.0)));
@@ -106,13 +108,14 @@ Fineness fineness_for(const Problem& p) {
 
 Flow solve(const Problem& problem, const Fineness& fineness) {
   check(problem);
+  const Problem p = over_area(problem);
   try {
-    return solve_once(problem, fineness);
+    return solve_once(p, fineness);
   } catch (const NotFound&) {  // deep and sharp ridges ask for more
     if (fineness.along > 60) throw;  // already fine; more would take a minute
     Fineness finer = fineness;
     finer.along = fineness.along * 7 / 4, finer.steps = fineness.steps * 2;
-    return solve_once(problem, finer);
+    return solve_once(p, finer);
   }
 }
 

@@ -11,6 +11,7 @@ LineHeights::LineHeights(const Markers& markers, int line)
       z_(markers.z.data() + markers.at(0, line)),
       count_(markers.columns + 1),
       mirrored_(markers.mirrored),
+      axis_(markers.axis),
       slopes_(static_cast<size_t>(count_), 0.0) {
   // Slope of the parabola through three neighbours; level at the mirrors.
   const auto middle = [](double back, double fore, double fall, double rise) {
@@ -18,6 +19,7 @@ LineHeights::LineHeights(const Markers& markers, int line)
   };
   for (int i = 1; i + 1 < count_; ++i)
     slopes_[size_t(i)] = middle(x_[i] - x_[i - 1], x_[i + 1] - x_[i], z_[i] - z_[i - 1], z_[i + 1] - z_[i]);
+  if (axis_) slopes_[0] = 2 * (z_[1] - z_[0]) / (x_[1] - x_[0]) - slopes_[1];
   if (mirrored_) return;
   const int n = count_ - 1;
   slopes_.front() = slopes_.back() = middle(x_[n] - x_[n - 1], x_[1] - x_[0], z_[n] - z_[n - 1], z_[1] - z_[0]);
@@ -37,7 +39,7 @@ double LineHeights::operator()(double x) const {
 Markers laid_markers(const Problem& problem, const Fineness& fineness, double half,
                      const std::function<double(double)>& bottom, const std::function<double(double)>& top) {
   Markers m;
-  m.columns = 4 * fineness.along, m.lines = fineness.lines, m.mirrored = problem.mirrored;
+  m.columns = 4 * fineness.along, m.lines = fineness.lines, m.mirrored = problem.mirrored, m.axis = problem.round;
   m.x.resize(size_t(m.columns + 1) * (m.lines + 1)), m.z.resize(m.x.size());
   // Places between which stand even shares of the volume.
   const int fine = 64 * m.columns;

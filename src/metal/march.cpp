@@ -52,7 +52,7 @@ class March {
         stroke_(std::max({p.bottom.depth, p.top.depth, 1e-6})),
         bottom_(beside(p.bottom, p.top), -1, before_[0], extreme(p, before_[0], -1), 1 / stroke_),
         top_(beside(p.top, p.bottom), 1, before_[1], extreme(p, before_[1], 1), 1 / stroke_),
-        creep_(f.along, f.through, p.mirrored, p.sensitivity, p.held),
+        creep_(f.along, f.through, p.mirrored, p.sensitivity, p.held, p.round),
         half_before_(half_before),
         half_(half_before) {}
 
@@ -134,11 +134,11 @@ class March {
     const int cells = fineness_.along;
     std::vector<double> heights(static_cast<size_t>(cells));
     Shape shape;
-    shape.half = half;
+    shape.half = half, shape.round = problem_.round;
     for (const int line : {0, m.lines}) {
       const LineHeights face(m, line);
       for (int j = 0; j < cells; ++j) heights[size_t(j)] = face(creep_.mesh().x.place(j, 0.5) * half);
-      (line == 0 ? shape.bottom : shape.top) = Face(heights, problem_.mirrored);
+      (line == 0 ? shape.bottom : shape.top) = Face(heights, problem_.mirrored, problem_.round);
     }
     return shape;
   }
@@ -209,8 +209,23 @@ class March {
     }
   }
 
+  /// About an axis the first cells hold so little that a face may lie off a stud's middle though it presses all round: put
+  /// it back.
+  void close_middle(const Die& die, double travel) {
+    const int line = die.sign() > 0 ? markers_.lines : 0;
+    bool pressed = false;
+    for (int i = 8; i >= 0; --i) {
+      const int n = markers_.at(i, line);
+      const double height = die.height(markers_.x[n], half_, travel), gap = die.sign() * (height - markers_.z[n]);
+      if (pressed) markers_.z[n] = height;
+      pressed = pressed || gap < 1e-3;
+    }
+  }
+
   /// Between the middles of cells a face may come to lie a little inside its die: put it back.
   void keep_out(double travel) {
+    for (const Die* die : {&bottom_, &top_})
+      if (problem_.round && die->tool().kind == Tool::Kind::ridge) close_middle(*die, travel);
     for (const Die* die : {&bottom_, &top_}) {
       const int line = die->sign() > 0 ? markers_.lines : 0;
       for (int i = 0; i <= markers_.columns; ++i) {

@@ -12,6 +12,7 @@ namespace etchcast::metal {
 /// line, but for the first and last, which stand on the mirrors or, where there are none, are the same metal a repeat on.
 struct Markers {
   bool mirrored = true;
+  bool axis = false;  ///< x = 0 is an axis, not a mirror: lines need not be level there
   int columns = 0, lines = 0;
   std::vector<double> x, z;
   int at(int column, int line) const { return line * (columns + 1) + column; }
@@ -45,7 +46,7 @@ class LineHeights {
  private:
   const double *x_, *z_;
   int count_;
-  bool mirrored_;
+  bool mirrored_, axis_;
   std::vector<double> slopes_;
 };
 

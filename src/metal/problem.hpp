@@ -30,6 +30,7 @@ struct Tool {
 struct Problem {
   double half_repeat = 0.5;    ///< of the pattern
   bool mirrored = true;        ///< about 0 and 1: dies and faces before
+  bool round = false;          ///< half_repeat is the radius of a round cell about one stud or hole, see round.hpp
   bool repeat_before = false;  ///< half_repeat is that of the bar before; else as seen on the finished bar
   bool held = false;           ///< the bar may not lengthen
   /// m in stress = (rate of shear)^m. Hot steel: 0.1 to 0.2 (value from memory; tables for hot working give 0.08 to

@@ -34,10 +34,10 @@ void even_out(std::vector<double>& heights, int column, int columns, int lines) 
 }  // namespace
 
 std::shared_ptr<const FlowTable> one_to_one(double half_before, double half_after, const Fineness& fine,
-                                            std::vector<double> heights, const std::vector<double>& origins) {
+                                            std::vector<double> heights, const std::vector<double>& origins, bool axis) {
   constexpr double kThinnest = 0.05;
   for (int round = 0; round < 60; ++round) {
-    auto table = std::make_shared<FlowTable>(half_before, half_after, fine.columns, fine.lines + 1, heights, origins);
+    auto table = std::make_shared<FlowTable>(half_before, half_after, fine.columns, fine.lines + 1, heights, origins, axis);
     const auto thin = too_thin(*table, kThinnest);
     if (std::find(thin.begin(), thin.end(), 1) == thin.end()) return table;
     for (int i = 0; i < fine.columns; ++i)

@@ -12,6 +12,6 @@ namespace etchcast::metal {
 /// is evened out until the map is one to one with room to spare.
 ///   Errors  NotFound if that does not come about.
 std::shared_ptr<const FlowTable> one_to_one(double half_before, double half_after, const Fineness& fine,
-                                            std::vector<double> heights, const std::vector<double>& origins);
+                                            std::vector<double> heights, const std::vector<double>& origins, bool axis = false);
 
 }  // namespace etchcast::metal

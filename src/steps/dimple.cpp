@@ -1,7 +1,7 @@
 // dimple: studs pressed into the faces.
 #include <fmt/format.h>
 
-#include "workpiece/tools.hpp"
+#include "workpiece/studding.hpp"
 
 namespace etchcast {
 namespace {
@@ -14,7 +14,11 @@ constexpr Parameter kParameters[] = {
     {"sides", Unit::word, 0, 0, "offset", false, "top|bottom|aligned|offset", "Offset: the lower studs stand in the gaps of the upper ones."},
     {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set."},
     {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not."},
-    {"flow", Unit::word, 0, 0, "plane", false, "plane", "How the metal is taken to move: plane sections."},
+    {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
+     "How the metal is taken to move: as hot steel flows about the studs, or by plane sections."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and studs: 0 slides, 1 sticks. For flow = \"metal\"."},
+    {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "",
+     "Rate sensitivity of the hot steel, m in stress = (rate of shear)^m. For flow = \"metal\"."},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "dimple", radius = "4 mm", depth = "1 mm", spacing = "10 mm" })", "raindrops"},
@@ -29,6 +33,10 @@ void apply(const Arguments& a, Workpiece& w) {
   Pattern pattern{set_of(a.word("set")), a.number("spacing"), false, unsigned(a.number("seed"))};
   const double depth = a.number("depth");
   const std::string sides = a.word("sides");
+  if (a.word("flow") == "metal" && w.bar().even())
+    return dimple_by_flow(w, {ball, pattern, depth, sides != "bottom", sides != "top", sides == "offset", a.word("ends") == "held",
+                              {a.number("sensitivity"), a.number("friction")}}, a, "depth");
+  if (a.word("flow") == "metal") w.row().rough = "studs on an uneven bar; followed by plane sections";
   ToolPair tools;
   if (sides != "bottom") tools.top = studs(ball, pattern, depth);
   pattern.between = sides == "offset";
@@ -41,9 +49,12 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step dimple{
     "dimple", "Press round studs into the faces (raindrop).", Kind::bulk, kParameters, kExamples,
-    "Presses ball-ended studs into one or both faces. Ground flat, each dimple shows closed rings: for a ball of radius R "
-    "pressed to depth h, a layer met at depth d makes a ring of radius sqrt(2R(h-d) - (h-d)^2). How metal shares its flow "
-    "between length and width is a rough guess; volume is exact.",
+    "Presses ball-ended studs into one or both faces. Ground flat, each dimple shows closed rings; skin layers sit in its middle. "
+    "The flow of the hot metal about one stud is solved in a round cell and kept for the next time; cells are laid side by side, and "
+    "staggered studs bend the bar between them, to first order (docs/model.md). Layers sink with a stud in the skin and hardly in "
+    "the depth: grind little, or press deeper. `flow = \"plane\"` takes plane sections instead, where a layer at depth d under a "
+    "ball of radius R pressed to depth h makes a ring of radius sqrt(2R(h-d) - (h-d)^2) at the face. On an uneven bar studs always "
+    "go by plane sections. The bar grows in length alone.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -36,23 +36,23 @@ void apply(const Arguments& a, Workpiece& w) {
     p.flank_rad = 1.5707963267948966 - a.number("point") / 2;
   }
   Pattern pattern{set_of(a.word("set")), a.number("spacing"), false, unsigned(a.number("seed"))};
+  // Beyond the drill's own radius its wall stands upright; a table takes it at 85 degrees.
+  const auto reach = [=](double d) { return depth - (d > r ? p.rise(r) + (d - r) * std::tan(1.48) : p.rise(d)); };
   const auto face = [&](bool between) {
     Pattern own = pattern;
     own.between = between;
     ToolFace tool = studs(p, own, depth);
     tool.feature_mm = std::max(0.6, r / 3);
-    // Beyond the drill's own radius its wall stands upright; a table takes it at 85 degrees.
-    tool.over = [=](double x, double y) {
-      const double d = own.nearest(x, y), over_wall = d - r;
-      return depth - (over_wall > 0 ? p.rise(r) + over_wall * std::tan(1.48) : p.rise(d));
-    };
+    tool.over = [=](double x, double y) { return reach(own.nearest(x, y)); };
     return tool;
   };
   const std::string sides = a.word("sides");
   ToolPair tools;
   if (sides != "bottom") tools.top = face(false);
   if (sides != "top") tools.bottom = face(sides == "offset");
+  const bool even = w.bar().even();
   cut_faces(w, tools, a, "depth");
+  if (even) w.set_holes(std::make_shared<Holes>(Holes{pattern, sides != "bottom", sides != "top", sides == "offset", r, depth, reach}));
 }
 
 }  // namespace
@@ -61,7 +61,7 @@ namespace steps {
 extern const Step drill{
     "drill", "Drill blind holes into the faces.", Kind::cut, kParameters, kExamples,
     "Takes metal out in blind holes; no metal moves. Forge flat next ('flatten'): each hole becomes an eye with deep layers at "
-    "its centre. Shallow, wide holes are best; walls of steep ones fold in as cold shuts. Common practice: drills of 3-8 mm, a "
+    "its centre, deepest in the skin: grind little after. Shallow, wide holes are best; walls of steep ones fold in as cold shuts. Common practice: drills of 3-8 mm, a "
     "depth of up to a third of the bar, spacing 1.5-2.5 diameters, sides staggered.",
     apply};
 }  // namespace steps

@@ -1,6 +1,7 @@
 // flatten: an uneven bar forged flat.
 #include <fmt/format.h>
 
+#include "workpiece/closing.hpp"
 #include "workpiece/flowing.hpp"
 
 namespace etchcast {
@@ -9,7 +10,7 @@ namespace {
 constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after. Default: the thinnest section there is."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
-     "How the metal is taken to move: as it flows (bars whose faces repeat), or by plane sections (always after other steps)."},
+     "How the metal is taken to move: as it flows (faces that repeat, holes in an even bar), or by plane sections (always after other steps)."},
     {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks. For flow = \"metal\"."},
     {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "", "Rate sensitivity of the hot steel. For flow = \"metal\"."},
 };
@@ -26,6 +27,7 @@ void apply(const Arguments& a, Workpiece& w) {
       a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
     if (flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a)) return;
   }
+  if (a.word("flow") == "metal" && w.holes() && !w.preview()) return close_holes_by_flow(w, thickness, {a.number("sensitivity"), a.number("friction")}, a);
   forge_flat(w, thickness, a);
 }
 
@@ -36,8 +38,9 @@ extern const Step flatten{
     "flatten", "Forge a grooved, drilled or pressed bar flat.", Kind::bulk, kParameters, kExamples,
     "Brings uneven faces to one level at the stated thickness, by default the thinnest section. Grooved and pressed bars whose faces "
     "repeat are closed by the metal's own flow, solved for one repeat as in 'press'; floors that the dies do not reach stay hollow "
-    "and are told. Drilled, hammered and studded faces, and bars pressed over a part, go by plane sections: the bar lengthens by "
-    "mean thickness / thickness. Metal under a groove's floor stays deep metal, now at the face.",
+    "and are told. Holes drilled into an even bar close by the flow solved about one of them in a round cell. Hammered and studded "
+    "faces, and bars pressed over a part, go by plane sections: the bar lengthens by mean thickness / thickness. Metal under the floor "
+    "of a groove or hole stays deep metal, now at the face.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -50,14 +50,23 @@ Pattern::Set set_of(const std::string& word) {
   return word == "square" ? Pattern::Set::square : word == "random" ? Pattern::Set::random : Pattern::Set::hexagonal;
 }
 
-double Pattern::nearest(double x, double y) const {
+double Pattern::row() const { return set == Set::square ? spacing : spacing * std::sqrt(0.75); }
+
+double Pattern::cell_radius() const { return std::sqrt(spacing * row() / kPi); }
+
+namespace {
+/// Number i taken into first .. first + count - 1 by whole turns.
+int repeated(int i, int first, int count) { return count > 0 ? first + ((i - first) % count + count) % count : i; }
+}  // namespace
+
+int Pattern::near(double x, double y, double* squares) const {
   const bool hex = set != Set::square;
-  const double row = hex ? spacing * std::sqrt(0.75) : spacing;
+  const double row = this->row();
   // The gap of a hexagonal set is the middle of a triangle; of a square one the middle of the square.
   const double shift_x = between ? spacing / 2 : 0, shift_y = between ? (hex ? row / 3 : row / 2) : 0;
   x -= shift_x, y -= shift_y;
   const int j0 = int(std::floor(y / row));
-  double least = 1e18;
+  int count = 0;
   for (int j = j0 - 1; j <= j0 + 2; ++j) {
     const double lead = hex && (j & 1) ? spacing / 2 : 0;
     const int i0 = int(std::floor((x - lead) / spacing));
@@ -65,13 +74,20 @@ double Pattern::nearest(double x, double y) const {
       double px = lead + i * spacing, py = j * row;
       if (set == Set::random) {
         const unsigned own = seed + (between ? 7919u : 0u);
-        px += (unit_noise(own, i, j, 0) - 0.5) * 0.7 * spacing;
-        py += (unit_noise(own, i, j, 1) - 0.5) * 0.7 * row;
+        const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
+        px += (unit_noise(own, ri, rj, 0) - 0.5) * 0.5 * spacing;
+        py += (unit_noise(own, ri, rj, 1) - 0.5) * 0.5 * row;
       }
-      least = std::min(least, (x - px) * (x - px) + (y - py) * (y - py));
+      squares[count++] = (x - px) * (x - px) + (y - py) * (y - py);
     }
   }
-  return std::sqrt(least);
+  return count;
+}
+
+double Pattern::nearest(double x, double y) const {
+  double squares[kNear];
+  const int count = near(x, y, squares);
+  return std::sqrt(*std::min_element(squares, squares + count));
 }
 
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
@@ -82,27 +98,30 @@ ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
   return face;
 }
 
-ToolFace blows(double crown, double spacing, double depth, unsigned seed) {
+double Blows::reach(double x, double y) const {
+  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
+  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
+  const double soft = depth / 14;
+  double deepest = -1e9, weight = 0;
+  for (int j = j0 - 2; j <= j0 + 2; ++j)
+    for (int i = i0 - 2; i <= i0 + 2; ++i) {
+      const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
+      const double px = (i + unit_noise(seed, ri, rj, 0)) * spacing, py = (j + unit_noise(seed, ri, rj, 1)) * spacing;
+      const double own = depth * (0.4 + 0.6 * unit_noise(seed, ri, rj, 2));
+      const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
+      const double reach = own - r2 / (2 * crown);
+      const double most = std::max(deepest, reach);
+      weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
+      deepest = most;
+    }
+  return deepest + soft * std::log(weight);
+}
+
+ToolFace blows(const Blows& blows) {
   ToolFace face;
   face.ridged = false;
-  face.feature_mm = std::min(std::sqrt(2 * crown * depth), spacing);
-  face.over = [=](double x, double y) {
-    const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
-    // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
-    const double soft = depth / 14;
-    double deepest = -1e9, weight = 0;
-    for (int j = j0 - 2; j <= j0 + 2; ++j)
-      for (int i = i0 - 2; i <= i0 + 2; ++i) {
-        const double px = (i + unit_noise(seed, i, j, 0)) * spacing, py = (j + unit_noise(seed, i, j, 1)) * spacing;
-        const double own = depth * (0.4 + 0.6 * unit_noise(seed, i, j, 2));
-        const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
-        const double reach = own - r2 / (2 * crown);
-        const double most = std::max(deepest, reach);
-        weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
-        deepest = most;
-      }
-    return deepest + soft * std::log(weight);
-  };
+  face.feature_mm = std::min(std::sqrt(2 * blows.crown * blows.depth), blows.spacing);
+  face.over = [blows](double x, double y) { return blows.reach(x, y); };
   return face;
 }
 

@@ -22,19 +22,49 @@ struct Profile {
 /// Parallel ridges: crests at (phase + k) * spacing along the normal.
 ToolFace ridges(const Profile& profile, double spacing, double phase, double angle_rad, double depth);
 
+/// How the metal answers.
+struct MetalKeys {
+  double sensitivity = 0.17;  ///< m in stress = (rate of shear)^m
+  double friction = 1;        ///< 0 slides, 1 sticks
+};
+
 /// Where single tools stand.
 struct Pattern {
   enum class Set { hexagonal, square, random } set = Set::hexagonal;
   double spacing = 10;
   bool between = false;   ///< stand in the gaps of the set on the other face
   unsigned seed = 1;
+  /// A random set may be made to repeat: its places from those columns and rows on, so many of each; 0: it never does.
+  int first_column = 0, first_row = 0, columns = 0, rows = 0;
+  double row() const;
+  /// Squares of the distances from (x, y) to the places near it, the nearest surely among them; returns how many.
+  static constexpr int kNear = 16;
+  int near(double x, double y, double* squares) const;
   /// Distance from (x, y) to the nearest place of the set.
   double nearest(double x, double y) const;
+  /// Radius of the disc as large as the plan that falls to one place.
+  double cell_radius() const;
 };
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth);
 
+/// Blind holes that a cutter has left in an even bar.
+struct Holes {
+  Pattern pattern;  ///< of the upper face
+  bool top = true, bottom = true, offset = true;
+  double radius_mm = 3, depth_mm = 1;
+  std::function<double(double)> reach;  ///< depth over the distance from the axis; negative beyond the rim
+};
+
 /// Random blows of a hammer with a crown of that radius; their depth varies from 0.4 to 1 of `depth`.
-ToolFace blows(double crown, double spacing, double depth, unsigned seed);
+struct Blows {
+  double crown = 60, spacing = 12, depth = 0.6;
+  unsigned seed = 1;
+  /// Made to repeat, as a random Pattern.
+  int first_column = 0, first_row = 0, columns = 0, rows = 0;
+  /// How far below the untouched face they reach at (x, y); negative where none does.
+  double reach(double x, double y) const;
+};
+ToolFace blows(const Blows& blows);
 
 /// The recipe word for a set.
 Pattern::Set set_of(const std::string& word);

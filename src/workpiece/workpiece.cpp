@@ -41,8 +41,9 @@ void Workpiece::heat(const Arguments& arguments, bool welding, int heats_by_defa
   if (bar_.even()) return cut(s, s, s, s, s);
   // An uneven bar keeps its plan in the books: its ends and sides are not followed to a twentieth of a millimetre.
   const auto repeat = repeat_;  // scale changes where the faces are, not how they repeat
+  const auto holes = holes_;
   set_faces(bar_.bottom->raised(s), bar_.top->raised(-s));
-  repeat_ = repeat;
+  repeat_ = repeat, holes_ = holes;
   set_size(length(), width(), thickness() - 2 * s);
   settle_volume(bar_.volume_mm3 - 2 * s * length() * width());
 }
@@ -57,6 +58,7 @@ void Workpiece::set_faces(Relief bottom, Relief top) {
   bar_.top = std::make_shared<const Relief>(std::move(top));
   pressing_.valid = false;
   repeat_.reset();
+  holes_.reset();
 }
 
 void Workpiece::push(MapPtr map) {

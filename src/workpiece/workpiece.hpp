@@ -1,6 +1,7 @@
 #pragma once
 /// \file workpiece.hpp — the bar under the hammer: what steps may do to it, with the books kept at the same time.
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +12,8 @@
 #include "workpiece/repeat.hpp"
 
 namespace etchcast {
+
+struct Holes;
 
 class Workpiece {
  public:
@@ -63,6 +66,10 @@ class Workpiece {
   const std::optional<Repeat>& repeat() const { return repeat_; }
   void set_repeat(const std::optional<Repeat>& repeat) { repeat_ = repeat; }
 
+  /// Holes drilled into an even bar, while its faces are as the drill left them (see tools.hpp).
+  const std::shared_ptr<const Holes>& holes() const { return holes_; }
+  void set_holes(std::shared_ptr<const Holes> holes) { holes_ = std::move(holes); }
+
   /// The pressing that made the present uneven faces, while they are as the die left them.
   struct Pressing {
     Bar before;          ///< the even bar it began with
@@ -85,6 +92,7 @@ class Workpiece {
   std::vector<Warning> warnings_;
   Pressing pressing_;
   std::optional<Repeat> repeat_;  ///< lost with the next change of the faces
+  std::shared_ptr<const Holes> holes_;  ///< likewise
 };
 
 // --- Band lists (bands.cpp) ---

@@ -1,0 +1,191 @@
+// One round cell a stud, laid side by side, and what studs of both faces do to each other.
+#include "workpiece/studding.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "metal/flow.hpp"
+#include "metal/modes.hpp"
+#include "metal/sheet.hpp"
+#include "workpiece/cells.hpp"
+#include "workpiece/layering.hpp"
+
+namespace etchcast {
+
+namespace {
+
+constexpr double kDeepest = 0.65;  ///< share of the thickness that both sets of studs together may take
+constexpr int kLevels = LayerTarget::kLevels;
+constexpr int kSheetNodes = 6000;  ///< enough for what studs do to each other, which is smooth
+
+metal::Tool tool_of(const StudDies& d, bool works, double thickness) {
+  metal::Tool tool;
+  if (!works) return tool;  // the anvil
+  tool.kind = metal::Tool::Kind::ridge;
+  tool.depth = d.depth_mm / thickness;
+  tool.rise = [profile = d.profile, thickness](double r) { return profile.rise(r * thickness) / thickness; };
+  return tool;
+}
+
+/// Distance from its axis at which a stud pressed home meets the level of the old face, mm.
+double reach_of(const StudDies& d) {
+  double low = 0, high = 1000;
+  for (int round = 0; round < 60; ++round) {
+    const double middle = (low + high) / 2;
+    (d.profile.rise(middle) < d.depth_mm ? low : high) = middle;
+  }
+  return low;
+}
+
+RoundCell cell_of(const FlowTable& table, double thickness) {
+  std::array<RoundCell::Profile, kLevels> rises;
+  const double edge = std::sqrt(2 * table.half_after());
+  for (int l = 0; l < kLevels; ++l)
+    for (int i = 0; i <= RoundCell::kSteps; ++i) {
+      const double r = edge * i / RoundCell::kSteps, c = LayerTarget::level(l);
+      rises[size_t(l)].push_back(table.jet(r * r / 2, c).x - c);
+    }
+  return RoundCell(edge * thickness, rises);
+}
+
+/// Radius to which the metal lies on the stud, mm.
+double touching(const FlowTable& table, const StudDies& d, double thickness) {
+  const double depth = d.depth_mm / thickness, edge = std::sqrt(2 * table.half_after());
+  double r = 0;
+  while (r < edge && table.jet(r * r / 2, 1.0).x > 1 - depth + d.profile.rise(r * thickness) / thickness - 2e-3)
+    r += edge / 1000;
+  return r * thickness;
+}
+
+void refuse_misfits(const StudDies& dies, double thickness, double reach, const Arguments& arguments,
+                    std::string_view key) {
+  const double taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
+  if (taken > kDeepest * thickness)
+    arguments.refuse(
+        key,
+        fmt::format(
+            "the studs would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
+            taken, thickness, 100 * kDeepest),
+        "press less deep, or ask for flow = \"plane\"");
+  if (reach > dies.pattern.cell_radius())
+    arguments.refuse(
+        "spacing",
+        fmt::format(
+            "studs {:.1f} mm apart are {:.1f} mm wide where they enter the bar: nothing would be left between them",
+            dies.pattern.spacing, 2 * reach),
+        fmt::format("set them at least {:.1f} mm apart, press less deep, or ask for flow = \"plane\"", 2.1 * reach));
+}
+
+metal::Problem problem_of(const StudDies& dies, double thickness, double reach) {
+  metal::Problem p;
+  p.round = true;
+  // Beyond some radii of the stud and a thickness of the bar nothing happens that a wider cell would show.
+  p.half_repeat = std::min(dies.pattern.cell_radius(), std::max(3.2 * reach, 1.25 * thickness)) / thickness;
+  p.held = dies.held;
+  p.sensitivity = dies.metal.sensitivity;
+  p.friction = dies.metal.friction;
+  p.top = tool_of(dies, true, thickness);
+  p.bottom = tool_of(dies, dies.top && dies.bottom && !dies.offset, thickness);
+  return p;
+}
+
+/// Where the studs of one face touch and how far they press there, in thicknesses.
+void mark_studs(const Grid2& g, const Pattern& pattern, const StudDies& d, double touch, double thickness,
+                std::vector<char>& touches, std::vector<double>& pressed) {
+  touches.assign(g.size(), 0), pressed.assign(g.size(), 0);
+  for (size_t i = 0; i < g.size(); ++i) {
+    const double r = pattern.nearest(g.x(i), g.y(i));
+    if (r < touch) touches[i] = 1, pressed[i] = (d.depth_mm - d.profile.rise(r)) / thickness;
+  }
+}
+
+/// Staggered studs bend the bar between them, where a cell by itself lies on an anvil: to first order, the difference.
+void add_staggering(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, double touch,
+                    double thickness) {
+  const Grid2 place = coarser(target.grid, kSheetNodes);
+  metal::SheetPress both{place, {}, {}, {}, false};
+  std::vector<double>&up = both.wanted.bottom, &down = both.wanted.top;
+  mark_studs(place, bottom, d, touch, thickness, both.bottom_touches, up);
+  mark_studs(place, top, d, touch, thickness, both.top_touches, down);
+  metal::SheetPress upper = both, lower = both;
+  lower.top_touches = both.bottom_touches, lower.wanted.top = up;
+  for (auto* press : {&both, &upper, &lower}) {
+    press->grid.wide /= thickness, press->grid.high /= thickness;
+    for (double& v : press->wanted.top) v = -v;
+  }
+  upper.anvil = lower.anvil = true;
+  const auto together = press_sheet(both), above = press_sheet(upper), below = press_sheet(lower);
+  std::vector<double> low(place.size()), high(place.size()), sigma;
+  double mean = 0;
+  for (size_t i = 0; i < place.size(); ++i) {
+    high[i] = together.top[i] - above.top[i], low[i] = together.bottom[i] + below.top[i];
+    mean += (high[i] - low[i]) / double(place.size());
+  }
+  if (d.held)
+    for (size_t i = 0; i < place.size(); ++i) high[i] -= mean / 2, low[i] += mean / 2;
+  for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
+  Grid2 scaled = target.grid;
+  scaled.wide /= thickness, scaled.high /= thickness;
+  // A stud's rim would leave a crease where it holds the face with its edge: the metal's own has none. Between the
+  // studs the faces are free.
+  const auto smooth = [&](const std::vector<double>& face) {
+    return told_at(target.grid, place, evened_out(place, face, 0.2 * touch));
+  };
+  const auto rise = metal::layers_under(scaled, smooth(low), smooth(high), sigma, 0);
+  for (int l = 0; l < kLevels; ++l)
+    for (size_t i = 0; i < target.grid.size(); ++i) target.rise[size_t(l)][i] += rise[size_t(l)][i];
+}
+
+/// For a first look: the faces are the studs' where they reach, else the old ones, and each wave of them dies out with
+/// depth as small ones do.
+void add_waves(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d, double thickness) {
+  std::vector<double> low(target.grid.size(), 0.0), high = low, sigma;
+  for (size_t i = 0; i < low.size(); ++i) {
+    const double x = target.grid.x(i), y = target.grid.y(i);
+    if (d.top) high[i] = -std::max(0.0, d.depth_mm - d.profile.rise(top.nearest(x, y))) / thickness;
+    if (d.bottom) low[i] = std::max(0.0, d.depth_mm - d.profile.rise(bottom.nearest(x, y))) / thickness;
+  }
+  Grid2 scaled = target.grid;
+  scaled.wide /= thickness, scaled.high /= thickness;
+  for (int l = 0; l < kLevels; ++l) sigma.push_back(LayerTarget::level(l));
+  const auto rise = metal::layers_under(scaled, low, high, sigma, d.metal.friction);
+  for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)] = rise[size_t(l)];
+}
+
+/// The cells of both faces, solved and laid side by side.
+void add_studs(LayerTarget& target, const Pattern& top, const Pattern& bottom, const StudDies& d,
+               const metal::Problem& problem, double thickness) {
+  const FlowTable table = *metal::flow_of(problem).table;
+  const RoundCell cell = cell_of(table, thickness);
+  const bool staggered = d.top && d.bottom && d.offset;
+  if (d.top) add_cells(target, top, cell);
+  if (d.bottom && (staggered || !d.top)) add_cells(target, bottom, cell.upside_down());
+  if (staggered) add_staggering(target, top, bottom, d, touching(table, d, thickness), thickness);
+}
+
+}  // namespace
+
+void dimple_by_flow(Workpiece& w, const StudDies& dies, const Arguments& arguments, std::string_view key) {
+  const double thickness = w.thickness(), reach = reach_of(dies);
+  refuse_misfits(dies, thickness, reach, arguments, key);
+  w.lay_wander();
+  Pattern top = dies.pattern;
+  const Grid2 grid = grid_of(top, 1.25 * w.length(), w.width(), std::min(reach, thickness) / 10);
+  Layering layering{LayerTarget(grid), thickness, dies.held};
+  Pattern bottom = top;
+  bottom.between = dies.top && dies.offset;
+  const double before = w.length();
+  or_refuse(arguments, key, [&] {
+    if (w.preview())
+      add_waves(layering.target, top, bottom, dies, thickness);
+    else
+      add_studs(layering.target, top, bottom, dies, problem_of(dies, thickness, reach), thickness);
+    return lay_layers(w, layering);
+  });
+  if (w.preview()) w.row().rough = "a closed form stands for the metal's flow (--preview)";
+  if (!dies.held) w.note(fmt::format("the bar grows by {:.1f} % in length", 100 * (w.length() / before - 1)));
+}
+
+}  // namespace etchcast
