@@ -9,15 +9,17 @@
 namespace etchcast {
 
 namespace {
-constexpr int kDivide = 4;  // parts a side
+constexpr int kDivide = 4;  // parts a side of a curved pixel
+/// Parts a side of a pixel a seam tears, and of its parts that are still bent. Of a pixel with a crease few at first, since
+/// most that it only touches are well then: 16 a side in all, either way.
+constexpr int kTear[] = {4, 4}, kBreak[] = {2, 4, 2};
 }  // namespace
 
 namespace {
 
-/// Which parts of a square, kDivide x kDivide of them from `first` on, disagree with what a neighbour's slopes
+/// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes
 /// foretell: a seam or crease passes between the two.
-unsigned bent_parts(const Answers& o, int first, float part, float band, float tolerance) {
-  constexpr int n = kDivide;
+unsigned bent_parts(const Answers& o, int first, int n, float part, float band, float tolerance) {
   unsigned bent = 0;
   const auto compare = [&](int at, int other, float slopes, float rise) {
     const float most = tolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
@@ -33,36 +35,36 @@ unsigned bent_parts(const Answers& o, int first, float part, float band, float t
 
 }  // namespace
 
-/// Adds the shares of squares, sampled in 4 x 4 parts, to the pixels they belong to. Parts that are still bent go into `finer`
+/// Adds the shares of squares, sampled in n x n parts, to the pixels they belong to. Parts that are still bent go into `finer`
 /// instead, unless that is null.
-void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, std::vector<Part>* finer) const {
-  constexpr int kParts = kDivide * kDivide, kSquares = kLanes / kParts;  // squares a batch holds
-  const double part = size / kDivide, weight = part * part / (field.mm_per_px * field.mm_per_px);
+void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const {
+  const int parts = n * n, room = kLanes / parts;  // squares a batch holds
+  const double part = size / n, weight = part * part / (field.mm_per_px * field.mm_per_px);
   const size_t plane = size_t(field.columns) * field.rows;
   Answers answers;
   double u[kLanes], v[kLanes];
   float s[kLanes], a[kLanes], b[kLanes];
   short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
-  for (size_t first = 0; first < squares.size(); first += kSquares) {
-    const int some = int(std::min<size_t>(kSquares, squares.size() - first));
+  for (size_t first = 0; first < squares.size(); first += size_t(room)) {
+    const int some = int(std::min<size_t>(size_t(room), squares.size() - first));
     for (int lane = 0; lane < kLanes; ++lane) {
-      const Part& square = squares[first + size_t(std::min(lane / kParts, some - 1))];
-      u[lane] = square.left + (lane % kDivide + 0.5) * part;
-      v[lane] = square.top - (lane % kParts / kDivide + 0.5) * part;
+      const Part& square = squares[first + size_t(std::min(lane / parts, some - 1))];
+      u[lane] = square.left + (lane % n + 0.5) * part;
+      v[lane] = square.top - (lane % parts / n + 0.5) * part;
     }
     ask(bar_, view, u, v, fit_.precise, answers);
-    desk.asked += long(some) * kParts;
+    desk.asked += long(some) * parts;
     for (int i = 0; i < kLanes; ++i) {
       s[i] = float(answers.s[i]), a[i] = std::abs(answers.sp[i]) * float(part / 2), b[i] = std::abs(answers.sq[i]) * float(part / 2);
       leaf[i] = short(answers.leaf[i]);
     }
     cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const unsigned bent = finer ? bent_parts(answers, i * kParts, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
+      const unsigned bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
-      for (int lane = i * kParts; lane < (i + 1) * kParts; ++lane) {
-        if (bent >> (lane - i * kParts) & 1)
+      for (int lane = i * parts; lane < (i + 1) * parts; ++lane) {
+        if (bent >> (lane - i * parts) & 1)
           finer->push_back({u[lane] - part / 2, v[lane] + part / 2, pixel});
         else
           for (int k = 0; k < steels_; ++k) field.coverage[k * plane + pixel] += float(weight) * desk.shares[size_t(k) * kLanes + lane];
@@ -108,21 +110,32 @@ void Sampler::add_parabolas(Field& field, Desk& desk) const {
   }
 }
 
-/// The hard pixels, part by part: each in 4 x 4, and parts that are still bent again.
-void Sampler::divide(const View& view, Field& field, Desk& desk) const {
+/// Pixels asked part by part, and parts that are still bent again.
+void Sampler::add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const {
   const double px = field.mm_per_px;
   const size_t plane = size_t(field.columns) * field.rows;
-  desk.coarse.clear(), desk.fine.clear(), desk.parabolas.clear();
-  Parabola own;
-  for (const size_t pixel : desk.curved) parabola(field, desk.survey, pixel, own) ? desk.parabolas.push_back(own) : desk.broken.push_back(pixel);
-  for (const size_t pixel : desk.broken) {
+  desk.coarse.clear();
+  for (const size_t pixel : pixels) {
     desk.coarse.push_back({field.left_mm + double(pixel % field.columns) * px, field.top_mm - double(pixel / field.columns) * px, pixel});
     for (int k = 0; k < steels_; ++k) field.coverage[k * plane + pixel] = 0;
   }
+  double size = px;
+  for (const int& n : rounds) {
+    desk.fine.clear();
+    add_divided(view, field, desk, desk.coarse, size, n, &n == &rounds.back() ? nullptr : &desk.fine);
+    size /= n;
+    desk.coarse.swap(desk.fine);
+  }
+}
+
+void Sampler::divide(const View& view, Field& field, Desk& desk) const {
+  desk.parabolas.clear();
+  Parabola own;
+  for (const size_t pixel : desk.curved) parabola(field, desk.survey, pixel, own) ? desk.parabolas.push_back(own) : desk.broken.push_back(pixel);
   add_parabolas(field, desk);
-  add_divided(view, field, desk, desk.coarse, px, &desk.fine);
-  add_divided(view, field, desk, desk.fine, px / kDivide, nullptr);
-  desk.divided += long(desk.parabolas.size() + desk.coarse.size());
+  add_rounds(view, field, desk, desk.broken, kBreak);
+  add_rounds(view, field, desk, desk.torn, kTear);
+  desk.divided += long(desk.parabolas.size() + desk.broken.size() + desk.torn.size());
 }
 
 }  // namespace etchcast

@@ -14,8 +14,10 @@ namespace etchcast {
 namespace {
 /// How far the footprint may be off within a pixel before it is divided, in bands.
 constexpr float kTolerance = 0.02f;
-/// Why a pixel is hard: s bends too much for one footprint, or a seam or crease goes through.
-constexpr unsigned char kCurved = 1, kBroken = 2;
+/// Why a pixel is hard: s bends too much for one footprint, or a crease goes through, or a seam.
+constexpr unsigned char kCurved = 1, kBroken = 2, kTorn = 3;
+/// A step of so many times what may pass is a seam.
+constexpr float kSeam = 10;
 }  // namespace
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
@@ -47,7 +49,7 @@ ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& be
     const float step = std::max(std::max(right, left), std::max(up, down));
     const float turn = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
     const float most = kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
-    bent[c] = step > most ? kBroken : (turn > most ? kCurved : 0);
+    bent[c] = step > kSeam * most ? kTorn : step > most ? kBroken : (turn > most ? kCurved : 0);
   }
 }
 
@@ -82,7 +84,7 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
     const auto other = [own](short leaf) { return leaf >= 0 && leaf != own; };
     const bool seam = std::any_of(around, around + 4, other) || std::any_of(corners, corners + 4, other);
     const bool torn = seam || (own == 0 && tables_[0].touches_inset(at.s[c], std::abs(at.sp[c]) + std::abs(at.sq[c])));
-    hard[c] = torn ? kBroken : bent[c];
+    hard[c] = torn ? kTorn : bent[c];
   }
   return true;
 }
@@ -122,7 +124,7 @@ void Sampler::cover_row(const View& view, Field& field, Desk& desk, int row) con
     cover(&w.s[from], a, b, &w.leaf[from], n, &field.coverage[to], plane);
     if (!any) continue;
     for (int i = 0; i < n; ++i)
-      if (const auto how = desk.hard[first + i]; how && field.mask[to + i] > 0) (how == kCurved ? desk.curved : desk.broken).push_back(to + i);
+      if (const auto how = desk.hard[first + i]; how && field.mask[to + i] > 0) (how == kCurved ? desk.curved : how == kBroken ? desk.broken : desk.torn).push_back(to + i);
   }
   copy_ground(view, field, w, row);
 }
@@ -172,7 +174,7 @@ void Sampler::sample(const View& view, Field& field, Desk& desk) const {
   const long long before = desk.survey.asked();
   desk.survey.run(view, field, desk.wanted);
   desk.asked += desk.survey.asked() - before;
-  desk.curved.clear(), desk.broken.clear();
+  desk.curved.clear(), desk.broken.clear(), desk.torn.clear();
   for (int row = 0; row < field.rows; ++row) cover_row(view, field, desk, row);
   divide(view, field, desk);
 }

@@ -1,6 +1,7 @@
 #pragma once
 /// \file sampler.hpp — fills a window of a view with shares of steel: the hot loop.
 
+#include <span>
 #include <vector>
 
 #include "coverage/band_table.hpp"
@@ -36,13 +37,13 @@ class Sampler {
     Survey survey;
     std::vector<char> wanted;
     std::vector<unsigned char> hard, bent;
-    std::vector<size_t> curved, broken;
+    std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
     std::vector<Part> coarse, fine;
     std::vector<Parabola> parabolas;
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
@@ -54,8 +55,9 @@ class Sampler {
   void copy_ground(const View& view, Field& field, const Survey& survey, int row) const;
   bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
   void add_parabolas(Field& field, Desk& desk) const;
+  void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
   void divide(const View& view, Field& field, Desk& desk) const;
-  void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, std::vector<Part>* finer) const;
+  void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
   bool find_hard(Desk& desk, int row, int columns) const;
   void cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const;
   const Bar& bar_;
