@@ -41,10 +41,6 @@ void add_edge(float* row, int columns, double x0, double x1, double dy) {
   }
 }
 
-}  // namespace
-
-namespace {
-
 /// Whether an edge of the outline may pass through the window; otherwise all its pixels are alike.
 bool crosses(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
   const double right = g.left + g.columns * g.mm_per_px, foot = g.top - g.rows * g.mm_per_px;
@@ -55,7 +51,8 @@ bool crosses(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
   return false;
 }
 
-/// Whether a point that lies on no edge is inside.
+}  // namespace
+
 bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
   bool in = false;
   for (size_t k = 0; k < outline.size(); ++k) {
@@ -64,8 +61,6 @@ bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
   }
   return in;
 }
-
-}  // namespace
 
 bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, std::vector<float>& mask) {
   if (!crosses(outline, g)) {

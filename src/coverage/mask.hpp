@@ -14,6 +14,9 @@ struct Grid {
 };
 
 /// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
+/// Whether a point that lies on no edge is inside the outline.
+bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y);
+
 /// Reuses `mask`; true if no edge passes through the window, all its pixels alike.
 bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid, std::vector<float>& mask);
 inline std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid) {

@@ -4,19 +4,11 @@
 #include <cmath>
 #include <map>
 
+#include "coverage/mask.hpp"
 #include "etchcast/metallurgy.hpp"
 
 namespace etchcast {
 namespace {
-
-bool inside(const std::vector<Eigen::Vector2d>& outline, double u, double v) {
-  bool in = false;
-  for (size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++) {
-    const auto &a = outline[i], &b = outline[j];
-    if ((a.y() > v) != (b.y() > v) && u < a.x() + (v - a.y()) / (b.y() - a.y()) * (b.x() - a.x())) in = !in;
-  }
-  return in;
-}
 
 /// Turns the first derivative of each point into that along the way into the metal, a unit long.
 void face_inward(Batch<double>& b) {
