@@ -84,7 +84,7 @@ TEST_CASE("softening: it is the diffusion that the books tell, and no metal is l
     kept += now.means()[size_t(i)] * (list.edges[i + 1] - list.edges[i]);
   }
   CHECK(kept == Approx(whole).epsilon(1e-12));
-  const ElementFate& nickel = diffuse(recipe, forging)[0].elements[3];
+  const ElementFate nickel = diffuse(recipe, forging)[0].elements[3];
   REQUIRE(nickel.element == Element::nickel);
   for (int i = 0; i < list.size(); ++i)
     CHECK(now.centres()[size_t(i)] == Approx(nickel.centres[size_t(i)]).epsilon(1e-6).margin(1e-9));
