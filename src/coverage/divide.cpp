@@ -1,6 +1,7 @@
 // Pixels that one footprint does not do justice to, part by part.
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <numeric>
 
 #include "coverage/ask.hpp"
@@ -11,19 +12,20 @@ namespace etchcast {
 namespace {
 constexpr int kDivide = 4;  // parts a side of a curved pixel
 /// Parts a side of a pixel a seam tears, and of its parts that are still bent. Of a pixel with a crease few at first, since
-/// most that it only touches are well then: 16 a side in all, either way.
-constexpr int kTear[] = {4, 4}, kBreak[] = {2, 4, 2};
+/// most that it only touches are well then: 16 a side in all, either way. A seam along the pixel's rim that no part's middle
+/// lies beyond goes unseen: with 8 parts a side a sixteenth of the pixel at most.
+constexpr int kTear[] = {8, 2}, kBreak[] = {2, 4, 2};
 }  // namespace
 
 namespace {
 
 /// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes
 /// foretell: a seam or crease passes between the two.
-unsigned bent_parts(const Answers& o, int first, int n, float part, float band, float tolerance) {
-  unsigned bent = 0;
+std::uint64_t bent_parts(const Answers& o, int first, int n, float part, float band, float tolerance) {
+  std::uint64_t bent = 0;
   const auto compare = [&](int at, int other, float slopes, float rise) {
     const float most = tolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
-    if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= 1u << at | 1u << other;
+    if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= std::uint64_t(1) << at | std::uint64_t(1) << other;
   };
   for (int at = 0; at < n * n; ++at) {
     const int i = first + at;
@@ -61,7 +63,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     }
     cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const unsigned bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
+      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
       for (int lane = i * parts; lane < (i + 1) * parts; ++lane) {
         if (bent >> (lane - i * parts) & 1)

@@ -19,7 +19,7 @@ class Sampler {
   /// Fills `field` (already sized and placed) from the view.
   ///   Method  Where the metal came from is surveyed (survey.hpp), then the band list is integrated over each pixel's
   ///           footprint, a parallelogram given by the slopes. Pixels that a seam or crease crosses, or where the map bends
-  ///           by more than a small part of a layer, are divided 4 x 4, and where that is not enough 16 x 16.
+  ///           by more than a small part of a layer, are divided, up to 16 x 16.
   ///   Cost    windows of a few ten thousand pixels stay in the cache. One thread; many may sample at once, each with a desk
   ///           of its own, and nothing is allocated once the desk has seen a window as large.
   /// A square that is sampled for a pixel: its upper left corner in the view, mm.
