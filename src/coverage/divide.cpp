@@ -45,7 +45,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
   const size_t plane = size_t(field.columns) * field.rows;
   Answers answers;
   double u[kLanes], v[kLanes];
-  float s[kLanes], a[kLanes], b[kLanes];
+  float s[kLanes], p[kLanes], q[kLanes];
   short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
   for (size_t first = 0; first < squares.size(); first += size_t(room)) {
@@ -58,10 +58,10 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     ask(bar_, view, u, v, fit_.precise, answers);
     desk.asked += long(some) * parts;
     for (int i = 0; i < kLanes; ++i) {
-      s[i] = float(answers.s[i]), a[i] = std::abs(answers.sp[i]) * float(part / 2), b[i] = std::abs(answers.sq[i]) * float(part / 2);
+      s[i] = float(answers.s[i]), p[i] = answers.sp[i] * float(part), q[i] = answers.sq[i] * float(part);
       leaf[i] = short(answers.leaf[i]);
     }
-    cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
+    cover(s, p, q, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
       const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
@@ -91,7 +91,7 @@ bool Sampler::parabola(const Field& field, const Survey& w, size_t pixel, Parabo
 void Sampler::add_parabolas(Field& field, Desk& desk) const {
   constexpr int kParts = kDivide * kDivide, kPixels = kLanes / kParts;
   const size_t plane = size_t(field.columns) * field.rows;
-  float s[kLanes], a[kLanes], b[kLanes];
+  float s[kLanes], sp[kLanes], sq[kLanes];
   short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
   for (size_t first = 0; first < desk.parabolas.size(); first += kPixels) {
@@ -100,10 +100,10 @@ void Sampler::add_parabolas(Field& field, Desk& desk) const {
       const Parabola& p = desk.parabolas[first + size_t(std::min(lane / kParts, some - 1))];
       const float x = (float(lane % kDivide) + 0.5f) / kDivide - 0.5f, y = (float(lane % kParts / kDivide) + 0.5f) / kDivide - 0.5f;
       s[lane] = p.s + x * (p.sp + 0.5f * x * p.spp + y * p.spq) + y * (p.sq + 0.5f * y * p.sqq);
-      a[lane] = std::abs(p.sp + x * p.spp + y * p.spq) / (2 * kDivide), b[lane] = std::abs(p.sq + x * p.spq + y * p.sqq) / (2 * kDivide);
+      sp[lane] = (p.sp + x * p.spp + y * p.spq) / kDivide, sq[lane] = (p.sq + x * p.spq + y * p.sqq) / kDivide;
       leaf[lane] = p.leaf;
     }
-    cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
+    cover(s, sp, sq, leaf, kLanes, desk.shares.data(), kLanes);
     for (int k = 0; k < steels_; ++k)
       for (int i = 0; i < some; ++i) {
         const float* parts = &desk.shares[size_t(k) * kLanes + size_t(i) * kParts];

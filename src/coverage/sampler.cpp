@@ -90,38 +90,27 @@ bool Sampler::find_hard(Desk& desk, int row, int columns) const {
 }
 
 /// Shares for a run of pixels whose origins are known, whatever band lists they come from.
-void Sampler::cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const {
-  if (tables_.size() == 1) return tables_[0].shares(s, a, b, n, shares, stride);
+void Sampler::cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const {
+  if (tables_.size() == 1) return tables_[0].shares(s, p, q, n, shares, stride);
   std::vector<float> own(size_t(n) * steels_);
   for (size_t l = 0; l < tables_.size(); ++l) {
     if (std::find(leaf, leaf + n, short(l)) == leaf + n) continue;
-    tables_[l].shares(s, a, b, n, own.data(), size_t(n));
+    tables_[l].shares(s, p, q, n, own.data(), size_t(n));
     for (int k = 0; k < steels_; ++k)
       for (int i = 0; i < n; ++i)
         if (leaf[i] == short(l)) shares[k * stride + i] = own[size_t(k) * n + i];
   }
 }
 
-namespace {
-
-ETCHCAST_CLONES void halve(const float* sp, const float* sq, int n, float* a, float* b) {
-#pragma GCC ivdep
-  for (int i = 0; i < n; ++i) a[i] = 0.5f * std::abs(sp[i]), b[i] = 0.5f * std::abs(sq[i]);
-}
-
-}  // namespace
-
 void Sampler::cover_row(const View& view, Field& field, Desk& desk, int row) const {
   const Survey& w = desk.survey;
   const size_t plane = size_t(field.columns) * field.rows;
   const bool any = find_hard(desk, row, field.columns);
-  float a[kLanes], b[kLanes];
   for (int first = 0; first < field.columns; first += kLanes) {
     const int n = std::min(kLanes, field.columns - first);
     const size_t to = field.index(row, first), from = w.index(row, first);
     if (std::all_of(&w.state[from], &w.state[from] + n, [](Survey::State s) { return s == Survey::State::unknown; })) continue;  // ends at the first
-    halve(&w.sp[from], &w.sq[from], n, a, b);
-    cover(&w.s[from], a, b, &w.leaf[from], n, &field.coverage[to], plane);
+    cover(&w.s[from], &w.sp[from], &w.sq[from], &w.leaf[from], n, &field.coverage[to], plane);
     if (!any) continue;
     for (int i = 0; i < n; ++i)
       if (const auto how = desk.hard[first + i]; how && field.mask[to + i] > 0) (how == kCurved ? desk.curved : how == kBroken ? desk.broken : desk.torn).push_back(to + i);

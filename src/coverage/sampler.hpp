@@ -59,7 +59,7 @@ class Sampler {
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
   bool find_hard(Desk& desk, int row, int columns) const;
-  void cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const;
+  void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const;
   const Bar& bar_;
   int steels_;
   std::vector<BandTable> tables_;
