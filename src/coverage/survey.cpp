@@ -130,7 +130,7 @@ Survey::Strain Survey::strain(const Square& q) const {
     if (!(off < kTooMuch)) return kNever;
     worst.bulge = std::max(worst.bulge, off);
     // A kink three quarters along leaves the middle's value right and its slope off by an eighth of what it turns.
-    worst.kink = std::max(worst.kink, along * q.side / 2 / most);
+    worst.kink = std::max(worst.kink, along * q.side / 4 / most);
     worst.slope = std::max(worst.slope, (right_off + down_off) / std::max(kOffFootprint * footprint, kOffLeast * fit_.band_mm));
     see(at);
   }
