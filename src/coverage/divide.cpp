@@ -80,10 +80,10 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
 bool Sampler::parabola(const Field& field, const Survey& w, size_t pixel, Parabola& p) const {
   const int row = int(pixel / field.columns), column = int(pixel % field.columns);
   if (row < 1 || column < 1 || row + 1 >= field.rows || column + 1 >= field.columns) return false;
-  const size_t at = w.index(row, column), above = at - w.stride(), below = at + w.stride();
+  const size_t at = pixel, above = at - field.columns, below = at + field.columns;
   for (const size_t i : {at - 1, at + 1, above, below})
     if (w.leaf[i] != w.leaf[at]) return false;
-  p = {w.s[at], w.sp[at], w.sq[at], (w.sp[at + 1] - w.sp[at - 1]) / 2, (w.sq[at + 1] - w.sq[at - 1] + w.sp[below] - w.sp[above]) / 4,
+  p = {field.s[at], w.sp[at], w.sq[at], (w.sp[at + 1] - w.sp[at - 1]) / 2, (w.sq[at + 1] - w.sq[at - 1] + w.sp[below] - w.sp[above]) / 4,
        (w.sq[below] - w.sq[above]) / 2, w.leaf[at], pixel};
   return true;
 }

@@ -36,14 +36,13 @@ class Sampler {
   struct Desk {
     Survey survey;
     std::vector<char> wanted;
-    std::vector<unsigned char> hard, bent;
     std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
     std::vector<Part> coarse, fine;
     std::vector<Parabola> parabolas;
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
@@ -51,14 +50,16 @@ class Sampler {
   }
 
  private:
-  void cover_row(const View& view, Field& field, Desk& desk, int row) const;
-  void copy_ground(const View& view, Field& field, const Survey& survey, int row) const;
+  void cover_row(Field& field, Desk& desk, int row) const;
+  void lay_bare(const View& view, Field& field, int row) const;
   bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
   void add_parabolas(Field& field, Desk& desk) const;
   void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
-  bool find_hard(Desk& desk, int row, int columns) const;
+  void find_curved(const Field& field, Desk& desk) const;
+  void find_broken(const Field& field, Desk& desk) const;
+  bool seam_at(const Field& field, const Survey& survey, size_t pixel) const;
   void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const;
   const Bar& bar_;
   int steels_;
