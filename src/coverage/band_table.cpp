@@ -24,11 +24,11 @@ std::vector<double> runs_of(const BandList& list, int steel) {
   return runs;
 }
 
-/// Half of the shortest distance between edges, so that no cell holds two; a floor keeps slivers from asking for millions.
-double cell_width(const BandList& list) {
+/// The shortest distance between edges.
+double thinnest(const BandList& list) {
   double least = list.total();
   for (int i = 0; i < list.size(); ++i) least = std::min(least, list.edges[i + 1] - list.edges[i]);
-  return std::max(0.99 * least, list.total() / kMostCells);
+  return least;
 }
 
 template <class Real>
@@ -64,13 +64,15 @@ struct Footprints {
   alignas(64) BandTable::Ahead ahead[kLanes];
 };
 
-/// How many of a batch's footprints reach past the second edge ahead, and past the fourth.
-struct Reach {
-  int over_two = 0, over_four = 0;
+/// How many footprints of a batch reach two, three and four times the shortest distance between edges beyond the start of their
+/// lower end's cell: they may hold as many edges and one more.
+struct Long {
+  int two = 0, three = 0, four = 0;
 };
 
 /// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends.
-ETCHCAST_CLONES void place(Footprints& f, const Frame<float> frame, const float* s, const float* p, const float* q) {
+ETCHCAST_CLONES Long place(Footprints& f, const Frame<float> frame, float apart, const float* s, const float* p, const float* q) {
+  int two = 0, three = 0, four = 0;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const float a = 0.5f * std::abs(p[i]), b = 0.5f * std::abs(q[i]), large = std::max(a, b), less = std::min(a, b);
@@ -80,17 +82,10 @@ ETCHCAST_CLONES void place(Footprints& f, const Frame<float> frame, const float*
     cell = cell > 0 ? (cell < frame.top ? cell : frame.top) : 0.0f;  // so that what is not a number is 0
     f.wide[i] = wide, f.narrow[i] = narrow;
     f.cell[i] = int(cell), f.low[i] = low - cell * frame.cell_mm + frame.cell_mm;
+    const float reach = f.low[i] - frame.cell_mm + 2 * (wide + narrow);
+    two += reach >= 2 * apart, three += reach >= 3 * apart, four += reach >= 4 * apart;
   }
-}
-
-ETCHCAST_CLONES Reach reach(const Footprints& f) {
-  int two = 0, four = 0;
-#pragma GCC ivdep
-  for (int i = 0; i < kLanes; ++i) {
-    const float high = f.low[i] + 2 * (f.wide[i] + f.narrow[i]);
-    two += high > f.ahead[i].edge[2], four += high > f.ahead[i].edge[3];
-  }
-  return {two, four};
+  return {two, three, four};
 }
 
 template <int kEdges>
@@ -100,7 +95,8 @@ ETCHCAST_CLONES void weigh_edges(const Footprints& f, float* out) {
     const float wide = f.wide[i], narrow = f.narrow[i], sum = wide + narrow, difference = wide - narrow, middle = f.low[i] + sum;
     const float first = f.ahead[i].edge[0];
     float past = past_edge(middle - std::abs(first), sum, difference) - past_edge(middle - f.ahead[i].edge[1], sum, difference);
-    if (kEdges > 2) past += past_edge(middle - f.ahead[i].edge[2], sum, difference) - past_edge(middle - f.ahead[i].edge[3], sum, difference);
+    if (kEdges > 2) past += past_edge(middle - f.ahead[i].edge[2], sum, difference);
+    if (kEdges > 3) past -= past_edge(middle - f.ahead[i].edge[3], sum, difference);
     const float gained = past / (8 * wide * narrow), share = first > 0 ? gained : 1 - gained;
     out[i] = share < 0 ? 0.0f : (share > 1 ? 1.0f : share);
   }
@@ -161,19 +157,19 @@ template <class Real>
 struct Tables {
   const BandTable::Ahead* ahead;
   const BandTable::Record<Real>* cells;
+  float edges_apart;
   Frame<float> near;
   Frame<Real> far;
 };
 
-/// A batch of footprints. Neighbouring pixels have like footprints, so most batches need the first two edges only.
+/// A batch of footprints. Neighbouring pixels have like footprints, so most batches need few edges, and hardly one the integral.
 template <class Real>
 void filter_batch(const Tables<Real>& tables, const float* s, const float* p, const float* q, float* out) {
   Footprints f;
-  place(f, tables.near, s, p, q);
+  const Long longer = place(f, tables.near, tables.edges_apart, s, p, q);
   for (int i = 0; i < kLanes; ++i) f.ahead[i] = tables.ahead[f.cell[i]];
-  const Reach far = reach(f);
-  far.over_two > 0 ? weigh_edges<4>(f, out) : weigh_edges<2>(f, out);
-  if (far.over_four > 0) filter_long(f, tables.cells, tables.far, s, out);
+  longer.two == 0 ? weigh_edges<2>(f, out) : longer.three == 0 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
+  if (longer.four > 0) filter_long(f, tables.cells, tables.far, s, out);
 }
 
 /// n footprints, a batch at a time; the last batch is filled up with copies.
@@ -198,7 +194,8 @@ ETCHCAST_CLONES void leave(const float* took, int n, bool whole, float* rest) {
 }  // namespace
 
 BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()), soft_mm_(list.soft_mm) {
-  cell_mm_ = cell_width(list);
+  // No cell holds two edges; a floor keeps slivers from asking for millions.
+  least_mm_ = thinnest(list), cell_mm_ = std::max(0.99 * least_mm_, total_ / kMostCells);
   count_ = std::max(1, int(std::ceil(total_ / cell_mm_)));
   std::vector<int> present;
   for (int k = 0; k < steels; ++k)
@@ -274,7 +271,7 @@ void BandTable::filter(const Steel& steel, const std::vector<Record<Real>>& cell
     // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
     return Frame<R>{R(1 / cell_mm_), R(cell_mm_), R(count_ - 1), R(1e-4 * mean_band_), R(steel.mean), R(kSoft * soft_mm_ * soft_mm_)};
   };
-  filter_row(Tables<Real>{steel.ahead.data(), cells.data(), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
+  filter_row(Tables<Real>{steel.ahead.data(), cells.data(), float(least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
 }
 
 void BandTable::shares(const float* s, const float* p, const float* q, int n, float* shares, size_t stride) const {

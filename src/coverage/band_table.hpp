@@ -62,7 +62,7 @@ class BandTable {
   void lay_ahead(const std::vector<double>& runs, Steel& steel) const;
   void lay_cells(const std::vector<double>& runs, Steel& steel);
   int steels_ = 0;
-  double mean_band_ = 1, total_ = 1, cell_mm_ = 1, soft_mm_ = 0;
+  double mean_band_ = 1, total_ = 1, least_mm_ = 1, cell_mm_ = 1, soft_mm_ = 0;
   int count_ = 1;
   bool precise_ = false;
   std::vector<int> absent_;     ///< steels of other lists only

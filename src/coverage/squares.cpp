@@ -61,14 +61,12 @@ ETCHCAST_CLONES void try_squares(const Squares& q, int side, float band_mm, Verd
   }
 }
 
-ETCHCAST_CLONES void lay_patches(const Squares& q, int side, float band_mm, float tolerance, Patches& patches) {
+ETCHCAST_CLONES void find_bend(const Squares& q, int side, float band_mm, float tolerance, float (&bend)[kSquares]) {
   const float length = float(side);
 #pragma GCC ivdep
   for (int i = 0; i < kSquares; ++i) {
-    const Patch patch(q.corners(i, length));
     const float footprint = std::min(std::abs(q.sp[0][i]) + std::abs(q.sq[0][i]), std::abs(q.sp[3][i]) + std::abs(q.sq[3][i]));
-    patches.patch[i] = patch;
-    patches.bend[i] = patch.bend(length) / (tolerance * std::max(band_mm, footprint));
+    bend[i] = Patch(q.corners(i, length)).bend(length) / (tolerance * std::max(band_mm, footprint));
   }
 }
 
@@ -108,8 +106,8 @@ inline void fill_row(const Fill<kSide>& f, int j, int some, size_t at, const Pla
 }
 
 template <int kSide>
-ETCHCAST_CLONES void fill(const Squares& q, const Patch& patch, int i, float base, short leaf, int row, int column, const Planes& to) {
-  const Fill<kSide> f{PatchRows<kSide>(patch), base, Ground(q.right, i, kSide), Ground(q.up, i, kSide), leaf};
+ETCHCAST_CLONES void fill(const Squares& q, int i, float base, short leaf, int row, int column, const Planes& to) {
+  const Fill<kSide> f{PatchRows<kSide>(Patch(q.corners(i, kSide))), base, Ground(q.right, i, kSide), Ground(q.up, i, kSide), leaf};
   const int rows = std::min(kSide, to.rows - row), columns = std::min(kSide, to.columns - column);
   size_t at = size_t(row) * to.columns + column;
   for (int j = 0; j < rows; ++j, at += size_t(to.columns)) columns == kSide ? fill_row(f, j, kSide, at, to) : fill_row(f, j, columns, at, to);
@@ -117,13 +115,12 @@ ETCHCAST_CLONES void fill(const Squares& q, const Patch& patch, int i, float bas
 
 }  // namespace
 
-void fill_square(const Squares& q, const Patches& patches, int i, double first, short leaf, int side, int row, int column, const Planes& to) {
+void fill_square(const Squares& q, int i, double first, short leaf, int side, int row, int column, const Planes& to) {
   if (row >= to.rows || column >= to.columns) return;
-  const Patch& patch = patches.patch[i];
-  if (side == 16) fill<16>(q, patch, i, float(first), leaf, row, column, to);
-  if (side == 8) fill<8>(q, patch, i, float(first), leaf, row, column, to);
-  if (side == 4) fill<4>(q, patch, i, float(first), leaf, row, column, to);
-  if (side == 2) fill<2>(q, patch, i, float(first), leaf, row, column, to);
+  if (side == 16) fill<16>(q, i, float(first), leaf, row, column, to);
+  if (side == 8) fill<8>(q, i, float(first), leaf, row, column, to);
+  if (side == 4) fill<4>(q, i, float(first), leaf, row, column, to);
+  if (side == 2) fill<2>(q, i, float(first), leaf, row, column, to);
 }
 
 }  // namespace etchcast

@@ -43,12 +43,8 @@ enum class Verdict : int {
 /// Holds the polynomials of squares `side` pixels large against what was told between their corners. What is not a number fails.
 void try_squares(const Squares& squares, int side, float band_mm, Verdict (&verdict)[kSquares]);
 
-/// Polynomials of squares, and how far each bends within a pixel, in what may pass: more than 1 is too much for one footprint.
-struct Patches {
-  Patch patch[kSquares];
-  float bend[kSquares];
-};
-void lay_patches(const Squares& squares, int side, float band_mm, float tolerance, Patches& patches);
+/// How far the squares' polynomials bend within a pixel, in what may pass: more than 1 is too much for one footprint.
+void find_bend(const Squares& squares, int side, float band_mm, float tolerance, float (&bend)[kSquares]);
 
 /// Pixels' arrays, all of one shape: `columns` to a row.
 struct Planes {
@@ -57,6 +53,6 @@ struct Planes {
   int columns, rows;
 };
 /// Writes the pixels of a square of `side` whose upper left one stands at (row, column), as far as they lie in the planes.
-void fill_square(const Squares& squares, const Patches& patches, int square, double first, short leaf, int side, int row, int column, const Planes& planes);
+void fill_square(const Squares& squares, int square, double first, short leaf, int side, int row, int column, const Planes& planes);
 
 }  // namespace etchcast
