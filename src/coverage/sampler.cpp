@@ -21,6 +21,7 @@ constexpr float kSeam = 10;
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   for (const BandList* list : bar.leaves()) tables_.emplace_back(*list, steels);
   fit_ = {tables_[0].mean_band(), kTolerance, needs_double(bar)};
+  torn_ = tables_.size() > 1 || !tables_[0].inset_edges().empty();
 }
 
 /// Pixels of squares that bend too much for one footprint.
@@ -83,7 +84,7 @@ void Sampler::find_broken(const Field& field, Desk& desk) const {
   const auto sort = [&] {
     measure(crosses, float(fit_.band_mm), step, turn);
     for (int i = 0; i < n; ++i) {
-      if (step[i] > kSeam || seam_at(field, w, pixels[i]))
+      if ((step[i] > kSeam && torn_) || seam_at(field, w, pixels[i]))
         desk.torn.push_back(pixels[i]);
       else if (step[i] > 1)
         desk.broken.push_back(pixels[i]);

@@ -38,11 +38,11 @@ class Sampler {
     std::vector<char> wanted;
     std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
     std::vector<Part> coarse, fine;
-    std::vector<Parabola> parabolas;
+    std::vector<Parabola> slight, strong;      ///< curved pixels, by how many parts they take
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
@@ -53,7 +53,9 @@ class Sampler {
   void cover_row(Field& field, Desk& desk, int row) const;
   void lay_bare(const View& view, Field& field, int row) const;
   bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
-  void add_parabolas(Field& field, Desk& desk) const;
+  float strayed(const Parabola& parabola) const;
+  template <int n>
+  void add_parabolas(Field& field, Desk& desk, const std::vector<Parabola>& parabolas) const;
   void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
@@ -65,6 +67,7 @@ class Sampler {
   int steels_;
   std::vector<BandTable> tables_;
   Survey::Fit fit_{};
+  bool torn_ = false;  ///< whether the bar has seams: else metal that was one piece still hangs together
 };
 
 }  // namespace etchcast
