@@ -13,7 +13,7 @@ namespace {
 /// Parts a side of a pixel a seam tears, and of its parts that are still bent. Of a pixel with a crease few at first, since
 /// most that it only touches are well then: 16 a side in all, either way. A seam along the pixel's rim that no part's middle
 /// lies beyond goes unseen: with 8 parts a side a sixteenth of the pixel at most.
-constexpr int kTear[] = {8, 2}, kBreak[] = {2, 4, 2};
+constexpr int kTear[] = {8, 2}, kBreak[] = {2, 2, 2};
 }  // namespace
 
 namespace {
