@@ -285,6 +285,16 @@ void BandTable::shares(const float* s, const float* p, const float* q, int n, fl
   }
 }
 
+bool BandTable::edge_within(float s, float reach) const {
+  const float cell_mm = float(cell_mm_), low = s - reach;
+  if (!(reach < cell_mm)) return !tabled_.empty();  // four edges ahead say nothing about more than three cells
+  const float cell = std::clamp(std::floor(low / cell_mm), 0.0f, float(count_ - 1)), from = low - cell * cell_mm + cell_mm;
+  for (const Steel& steel : tabled_)
+    for (const float edge : steel.ahead[size_t(cell)].edge)
+      if (std::abs(edge) >= from && std::abs(edge) <= from + 2 * reach) return true;
+  return false;
+}
+
 bool BandTable::touches_inset(double s, double reach) const {
   for (size_t i = 0; i < edges_.size(); i += 2)
     if (s + reach >= edges_[i] && s - reach <= edges_[i + 1]) return true;

@@ -30,10 +30,14 @@ class BandTable {
   void shares(const float* s, const float* p, const float* q, int n, float* shares, size_t stride) const;
   /// Whether any of s +- reach lies in an inset of another bar, whose own list must be asked.
   bool touches_inset(double s, double reach) const;
+  /// Whether an edge between two steels may lie within s +- reach.
+  bool edge_within(float s, float reach) const;
   /// Where insets lie: from, to, from, to …
   const std::vector<double>& inset_edges() const { return edges_; }
   /// Mean thickness of the bands, mm: what "a small part of a layer" is measured by.
   double mean_band() const { return mean_band_; }
+  /// Standard deviation of the seams' blur, mm.
+  double soft_mm() const { return soft_mm_; }
   /// Whether the integral is tabled in double: thick bands beside very fine ones.
   bool precise() const { return precise_; }
 

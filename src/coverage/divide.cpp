@@ -16,15 +16,16 @@ namespace {
 constexpr int kTear[] = {8, 2}, kBreak[] = {2, 2, 2};
 }  // namespace
 
-namespace {
-
-/// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes
-/// foretell: a seam or crease passes between the two.
-std::uint64_t bent_parts(const Answers& o, int first, int n, float part, float band, float tolerance) {
+/// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes foretell where it matters: a
+/// seam or crease passes between the two.
+std::uint64_t Sampler::bent_parts(const Answers& o, int first, int n, float part) const {
   std::uint64_t bent = 0;
   const auto compare = [&](int at, int other, float slopes, float rise) {
-    const float most = tolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
-    if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= std::uint64_t(1) << at | std::uint64_t(1) << other;
+    const int i = first + at, k = first + other;
+    const float footprint = part * (std::abs(o.sp[i]) + std::abs(o.sq[i])), off = std::abs(rise - 0.5f * part * slopes);
+    if (o.leaf[i] != o.leaf[k] || (!(off <= fit_.may_stray(footprint)) && (changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off) ||
+                                                                        changes(short(o.leaf[k]), float(o.s[k]), footprint, 4 * off))))
+      bent |= std::uint64_t(1) << at | std::uint64_t(1) << other;
   };
   for (int at = 0; at < n * n; ++at) {
     const int i = first + at;
@@ -33,8 +34,6 @@ std::uint64_t bent_parts(const Answers& o, int first, int n, float part, float b
   }
   return bent;
 }
-
-}  // namespace
 
 /// Adds the shares of squares, sampled in n x n parts, to the pixels they belong to. Parts that are still bent go into `finer`
 /// instead, unless that is null.
@@ -62,7 +61,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     }
     cover(s, p, q, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
+      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
       for (int lane = i * parts; lane < (i + 1) * parts; ++lane) {
         if (bent >> (lane - i * parts) & 1)
@@ -89,7 +88,7 @@ bool Sampler::parabola(const Field& field, const Survey& w, size_t pixel, Parabo
 
 /// How far a footprint strays from the parabola at its ends and its middle, in what may pass. Halves of a pixel stray a quarter.
 float Sampler::strayed(const Parabola& p) const {
-  return std::max(std::max(std::abs(p.spp), std::abs(p.sqq)) / 8, std::abs(p.spq) / 4) / float(fit_.bend * std::max(fit_.band_mm, double(std::abs(p.sp) + std::abs(p.sq))));
+  return std::max(std::max(std::abs(p.spp), std::abs(p.sqq)) / 8, std::abs(p.spq) / 4) / fit_.may_stray(std::abs(p.sp) + std::abs(p.sq));
 }
 
 namespace {

@@ -12,24 +12,36 @@
 namespace etchcast {
 
 namespace {
-/// How far the footprint may be off within a pixel before it is divided, in bands.
-constexpr float kTolerance = 0.02f;
-/// A step of so many times what may pass is a seam.
-constexpr float kSeam = 10;
+/// How far s may stray from a footprint before a pixel is divided, as a share of its width: two hundredths of the pixel's area.
+constexpr float kStray = 0.02f;
+/// Footprints are taken to be no narrower than this share of a band: a seam that runs along a face is not followed further.
+constexpr double kNarrow = 0.04;
+/// Standard deviations of a seam's blur that count as its width.
+constexpr double kSoft = 2.4;
+/// A step that no slope foretells, of so many bands or footprints, is a seam.
+constexpr float kSeam = 0.2f;
 }  // namespace
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   for (const BandList* list : bar.leaves()) tables_.emplace_back(*list, steels);
-  fit_ = {tables_[0].mean_band(), kTolerance, needs_double(bar)};
+  const double band = tables_[0].mean_band();
+  fit_ = {band, kStray, float(std::max(kNarrow * band, kSoft * tables_[0].soft_mm())), needs_double(bar)};
   torn_ = tables_.size() > 1 || !tables_[0].inset_edges().empty();
 }
 
+/// Whether a pixel's metal may change within so far of its footprint: elsewhere it does not matter how s runs.
+bool Sampler::changes(short leaf, float s, float footprint, float stray) const { return leaf >= 0 && tables_[size_t(leaf)].edge_within(s, footprint / 2 + stray + float(kSoft) * float(tables_[size_t(leaf)].soft_mm())); }
+
 /// Pixels of squares that bend too much for one footprint.
 void Sampler::find_curved(const Field& field, Desk& desk) const {
-  for (const Survey::Square& q : desk.survey.bent)
+  const Survey& w = desk.survey;
+  for (const auto& [q, bend] : w.bent)
     for (int r = q.row; r < std::min(q.row + q.side, field.rows); ++r)
-      for (int c = q.column; c < std::min(q.column + q.side, field.columns); ++c)
-        if (const size_t at = field.index(r, c); field.mask[at] > 0) desk.curved.push_back(at);
+      for (int c = q.column; c < std::min(q.column + q.side, field.columns); ++c) {
+        const size_t at = field.index(r, c);
+        const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]);
+        if (field.mask[at] > 0 && bend > fit_.may_bend(footprint) && changes(w.leaf[at], field.s[at], footprint, bend)) desk.curved.push_back(at);
+      }
 }
 
 namespace {
@@ -39,23 +51,21 @@ struct Crosses {
   alignas(64) float s[5][kLanes], sp[5][kLanes], sq[5][kLanes];
 };
 
-/// Compares pixels with their four neighbours: a step in s that the slopes do not foretell is a seam or a crease; a change
-/// of slope bends the footprint. What may pass is kTolerance of a band, mm, or of the footprint if that holds several.
-/// `step` and `turn` are told in it. A quarter and an eighth: how far a footprint's end and its middle stray for a slope
-/// that changes evenly.
-ETCHCAST_CLONES void measure(const Crosses& at, float band, float* step, float* turn) {
+/// Compares pixels with their four neighbours, mm. `step`: what the slopes do not foretell, a seam or a crease, or a slope that turns
+/// on one side only. `bend`: how far the footprint's ends and its middle stray for slopes that change evenly.
+ETCHCAST_CLONES void measure(const Crosses& at, float* step, float* bend) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const float s = at.s[0][i], sp = at.sp[0][i], sq = at.sq[0][i];
     const float right = std::abs(at.s[1][i] - s - 0.5f * (sp + at.sp[1][i])), left = std::abs(s - at.s[2][i] - 0.5f * (sp + at.sp[2][i]));
     const float up = std::abs(s - at.s[3][i] - 0.5f * (sq + at.sq[3][i])), down = std::abs(at.s[4][i] - s - 0.5f * (sq + at.sq[4][i]));
+    const float uneven = std::max(std::abs(at.sp[1][i] - 2 * sp + at.sp[2][i]), std::abs(at.sq[3][i] - 2 * sq + at.sq[4][i])) * 0.0625f;
     const float turn_p = std::max(std::abs(at.sp[1][i] - sp), std::abs(at.sp[2][i] - sp)) * 0.125f;
     const float turn_q = std::max(std::abs(at.sq[3][i] - sq), std::abs(at.sq[4][i] - sq)) * 0.125f;
     const float cross_p = std::max(std::abs(at.sq[1][i] - sq), std::abs(at.sq[2][i] - sq)) * 0.25f;
     const float cross_q = std::max(std::abs(at.sp[3][i] - sp), std::abs(at.sp[4][i] - sp)) * 0.25f;
-    const float most = kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
-    step[i] = std::max(std::max(right, left), std::max(up, down)) / most;
-    turn[i] = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q)) / most;
+    step[i] = std::max(std::max(std::max(right, left), std::max(up, down)), uneven);
+    bend[i] = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
   }
 }
 
@@ -78,18 +88,18 @@ bool Sampler::seam_at(const Field& field, const Survey& w, size_t at) const {
 void Sampler::find_broken(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
   Crosses crosses;
-  float step[kLanes], turn[kLanes];
+  float step[kLanes], bend[kLanes];
   size_t pixels[kLanes];
   int n = 0;
   const auto sort = [&] {
-    measure(crosses, float(fit_.band_mm), step, turn);
+    measure(crosses, step, bend);
     for (int i = 0; i < n; ++i) {
-      if ((step[i] > kSeam && torn_) || seam_at(field, w, pixels[i]))
-        desk.torn.push_back(pixels[i]);
-      else if (step[i] > 1)
-        desk.broken.push_back(pixels[i]);
-      else if (turn[i] > 1)
-        desk.curved.push_back(pixels[i]);
+      const size_t at = pixels[i];
+      const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]), most = fit_.may_stray(footprint);
+      if ((torn_ && step[i] > kSeam * std::max(float(fit_.band_mm), footprint)) || seam_at(field, w, at))
+        desk.torn.push_back(at);
+      else if ((step[i] > most || bend[i] > fit_.may_bend(footprint)) && changes(w.leaf[at], field.s[at], footprint, 4 * std::max(step[i], bend[i])))
+        (step[i] > most ? desk.broken : desk.curved).push_back(at);
     }
     n = 0;
   };

@@ -1,6 +1,7 @@
 #pragma once
 /// \file sampler.hpp — fills a window of a view with shares of steel: the hot loop.
 
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -11,6 +12,8 @@
 #include "etchcast/picture.hpp"
 
 namespace etchcast {
+
+struct Answers;
 
 class Sampler {
  public:
@@ -57,8 +60,10 @@ class Sampler {
   template <int n>
   void add_parabolas(Field& field, Desk& desk, const std::vector<Parabola>& parabolas) const;
   void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
+  std::uint64_t bent_parts(const Answers& answers, int first, int n, float part) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
+  bool changes(short leaf, float s, float footprint, float stray) const;
   void find_curved(const Field& field, Desk& desk) const;
   void find_broken(const Field& field, Desk& desk) const;
   bool seam_at(const Field& field, const Survey& survey, size_t pixel) const;

@@ -61,12 +61,14 @@ ETCHCAST_CLONES void try_squares(const Squares& q, int side, float band_mm, Verd
   }
 }
 
-ETCHCAST_CLONES void find_bend(const Squares& q, int side, float band_mm, float tolerance, float (&bend)[kSquares]) {
+ETCHCAST_CLONES void find_bends(const Squares& q, int side, Bends& bends) {
   const float length = float(side);
 #pragma GCC ivdep
   for (int i = 0; i < kSquares; ++i) {
-    const float footprint = std::min(std::abs(q.sp[0][i]) + std::abs(q.sq[0][i]), std::abs(q.sp[3][i]) + std::abs(q.sq[3][i]));
-    bend[i] = Patch(q.corners(i, length)).bend(length) / (tolerance * std::max(band_mm, footprint));
+    const auto footprint = [&](int corner) { return std::abs(q.sp[corner][i]) + std::abs(q.sq[corner][i]); };
+    const float bend = Patch(q.corners(i, length)).bend(length), least = std::min(std::min(footprint(0), footprint(1)), std::min(footprint(2), footprint(3)));
+    // A bend is an eighth of what the slope gains in a pixel: half a square away from the corners it may be so much less.
+    bends.bend[i] = bend, bends.footprint[i] = least - 4 * length * bend;
   }
 }
 

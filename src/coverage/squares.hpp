@@ -43,8 +43,11 @@ enum class Verdict : int {
 /// Holds the polynomials of squares `side` pixels large against what was told between their corners. What is not a number fails.
 void try_squares(const Squares& squares, int side, float band_mm, Verdict (&verdict)[kSquares]);
 
-/// How far the squares' polynomials bend within a pixel, in what may pass: more than 1 is too much for one footprint.
-void find_bend(const Squares& squares, int side, float band_mm, float tolerance, float (&bend)[kSquares]);
+/// How far the squares' polynomials bend within a pixel, mm, and the smallest footprint there may be in them.
+struct Bends {
+  float bend[kSquares], footprint[kSquares];
+};
+void find_bends(const Squares& squares, int side, Bends& bends);
 
 /// Pixels' arrays, all of one shape: `columns` to a row.
 struct Planes {

@@ -151,18 +151,18 @@ void Survey::try_all() {
 /// Squares of one size.
 void Survey::fill_all(const std::vector<Square>& ready) {
   Squares squares;
-  float bend[kSquares];
+  Bends bends;
   for (size_t first = 0; first < ready.size(); first += kSquares) {
     const size_t n = std::min<size_t>(kSquares, ready.size() - first);
     const int side = ready[first].side;
     for (size_t i = 0; i < n; ++i)
       for (int k = 0; k < Squares::kCorners; ++k) squares.put(int(i), k, told(ready[first + i], k), told(ready[first + i], 0).s);
-    find_bend(squares, side, float(fit_.band_mm), float(fit_.bend), bend);
+    find_bends(squares, side, bends);
     for (size_t i = 0; i < n; ++i) {
       const Square& q = ready[first + i];
       const Told& corner = told(q, 0);
       fill_square(squares, int(i), corner.s, short(corner.leaf), side, q.row, q.column, planes_);
-      if (!(bend[i] <= 1)) bent.push_back(q);
+      if (!(bends.bend[i] <= fit_.may_bend(bends.footprint[i]))) bent.push_back({q, bends.bend[i]});
     }
   }
 }

@@ -18,8 +18,12 @@ class Survey {
  public:
   struct Fit {
     double band_mm;       ///< mean thickness of the bands, the measure of what matters
-    double bend;          ///< how far a footprint may stray, in bands or, if it is larger, in footprints
+    float stray;          ///< how far s may stray from a footprint, as a share of its width
+    float narrow_mm;      ///< what is told of narrower footprints must be as good as of those: soft seams, or a small part of a band
     bool precise;         ///< ask in double: bands so fine, or maps so steep, that float would show
+    /// How far s may stray from a footprint so wide, mm; twice as far where all it does is bend evenly.
+    float may_stray(float footprint_mm) const { return stray * std::max(footprint_mm, narrow_mm); }
+    float may_bend(float footprint_mm) const { return 2 * may_stray(footprint_mm); }
   };
   /// A pixel of the window, or the upper left one of a square.
   struct Spot {
@@ -39,7 +43,11 @@ class Survey {
   std::vector<float> sp, sq;      ///< slopes of s, mm per pixel, right and down
   std::vector<short> leaf;        ///< band list, -1 where nothing is known
   std::vector<Spot> asked;        ///< pixels asked of the bar one by one
-  std::vector<Square> bent;       ///< squares that bend more within a pixel than one footprint allows; they may reach beyond the window
+  struct Bent {
+    Square square;
+    float bend_mm;                ///< within a pixel, at most
+  };
+  std::vector<Bent> bent;         ///< squares that bend more than one footprint allows; they may reach beyond the window
   long long questions() const { return questions_; }  ///< points asked of the bar so far
 
  private:
