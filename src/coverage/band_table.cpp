@@ -64,15 +64,11 @@ struct Footprints {
   alignas(64) BandTable::Ahead ahead[kLanes];
 };
 
-/// How many footprints of a batch reach two, three and four times the shortest distance between edges beyond the start of their
-/// lower end's cell: they may hold as many edges and one more.
-struct Long {
-  int two = 0, three = 0, four = 0;
-};
-
-/// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends.
-ETCHCAST_CLONES Long place(Footprints& f, const Frame<float> frame, float apart, const float* s, const float* p, const float* q) {
-  int two = 0, three = 0, four = 0;
+/// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends. Returns how many times the
+/// shortest distance between edges the longest footprint reaches beyond the start of its lower end's cell: it may hold one edge
+/// more.
+ETCHCAST_CLONES int place(Footprints& f, const Frame<float> frame, float edges_per_mm, const float* s, const float* p, const float* q) {
+  int longest = 0;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const float a = 0.5f * std::abs(p[i]), b = 0.5f * std::abs(q[i]), large = std::max(a, b), less = std::min(a, b);
@@ -83,9 +79,9 @@ ETCHCAST_CLONES Long place(Footprints& f, const Frame<float> frame, float apart,
     f.wide[i] = wide, f.narrow[i] = narrow;
     f.cell[i] = int(cell), f.low[i] = low - cell * frame.cell_mm + frame.cell_mm;
     const float reach = f.low[i] - frame.cell_mm + 2 * (wide + narrow);
-    two += reach >= 2 * apart, three += reach >= 3 * apart, four += reach >= 4 * apart;
+    longest = std::max(longest, int(std::min(1e6f, reach * edges_per_mm)));
   }
-  return {two, three, four};
+  return longest;
 }
 
 template <int kEdges>
@@ -157,7 +153,7 @@ template <class Real>
 struct Tables {
   const BandTable::Ahead* ahead;
   const BandTable::Record<Real>* cells;
-  float edges_apart;
+  float edges_per_mm;  ///< at most
   Frame<float> near;
   Frame<Real> far;
 };
@@ -166,10 +162,10 @@ struct Tables {
 template <class Real>
 void filter_batch(const Tables<Real>& tables, const float* s, const float* p, const float* q, float* out) {
   Footprints f;
-  const Long longer = place(f, tables.near, tables.edges_apart, s, p, q);
+  const int edges = 1 + place(f, tables.near, tables.edges_per_mm, s, p, q);
   for (int i = 0; i < kLanes; ++i) f.ahead[i] = tables.ahead[f.cell[i]];
-  longer.two == 0 ? weigh_edges<2>(f, out) : longer.three == 0 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
-  if (longer.four > 0) filter_long(f, tables.cells, tables.far, s, out);
+  edges <= 2 ? weigh_edges<2>(f, out) : edges == 3 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
+  if (edges > 4) filter_long(f, tables.cells, tables.far, s, out);
 }
 
 /// n footprints, a batch at a time; the last batch is filled up with copies.
@@ -271,7 +267,7 @@ void BandTable::filter(const Steel& steel, const std::vector<Record<Real>>& cell
     // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
     return Frame<R>{R(1 / cell_mm_), R(cell_mm_), R(count_ - 1), R(1e-4 * mean_band_), R(steel.mean), R(kSoft * soft_mm_ * soft_mm_)};
   };
-  filter_row(Tables<Real>{steel.ahead.data(), cells.data(), float(least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
+  filter_row(Tables<Real>{steel.ahead.data(), cells.data(), float(1 / least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
 }
 
 void BandTable::shares(const float* s, const float* p, const float* q, int n, float* shares, size_t stride) const {

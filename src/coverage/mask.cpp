@@ -41,6 +41,15 @@ void add_edge(float* row, int columns, double x0, double x1, double dy) {
   }
 }
 
+/// From what the edges added to what lies inside: a running sum. Between edges it does not change.
+void fill_row(float* row, int columns) {
+  float sum = 0, share = 0;
+  for (int c = 0; c < columns; ++c) {
+    if (row[c] != 0) sum += row[c], share = std::abs(sum) < 1e-5f ? 0.0f : std::min(1.0f, std::abs(sum));
+    row[c] = share;
+  }
+}
+
 /// Whether an edge of the outline may pass through the window; otherwise all its pixels are alike.
 bool crosses(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
   const double right = g.left + g.columns * g.mm_per_px, foot = g.top - g.rows * g.mm_per_px;
@@ -83,14 +92,7 @@ bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, st
       add_edge(&mask[size_t(r) * g.columns], g.columns, x0 + run * (from - y0), x0 + run * (to - y0), sign * (to - from));
     }
   }
-  for (int r = 0; r < g.rows; ++r) {
-    float sum = 0;
-    for (int c = 0; c < g.columns; ++c) {
-      float& m = mask[size_t(r) * g.columns + c];
-      sum += m;
-      m = std::min(1.0f, std::abs(sum) < 1e-5f ? 0.0f : std::abs(sum));
-    }
-  }
+  for (int r = 0; r < g.rows; ++r) fill_row(&mask[size_t(r) * g.columns], g.columns);
   return false;
 }
 

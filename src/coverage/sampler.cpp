@@ -155,17 +155,23 @@ void Sampler::lay_bare(const View& view, Field& field, int row) const {
 
 namespace {
 
-/// Metal within the halo of a pixel makes it wanted: slopes at the outline need it.
-void want_row(const Field& field, int row, char* wanted) {
-  constexpr int kHalo = Field::kHalo;
+/// Metal within the halo of a pixel makes it wanted: slopes at the outline need it. Rows first, then columns.
+void want_near(const Field& field, std::vector<char>& metal, std::vector<char>& wanted) {
+  constexpr int kHalo = Field::kHalo, kBoth = 2 * kHalo + 1;
   const int n = field.columns;
-  std::vector<char> near(size_t(n) + 2 * kHalo, 0);
-  for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) {
-    const float* mask = &field.mask[field.index(r, 0)];
-    for (int c = 0; c < n; ++c) near[c + kHalo] |= mask[c] > 0;
+  metal.resize(field.mask.size() + size_t(n) + 2 * kHalo);
+  char* near = &metal[field.mask.size()];  // a row of it, with halo
+  for (size_t i = 0; i < field.mask.size(); ++i) metal[i] = field.mask[i] > 0;
+  for (int row = 0; row < field.rows; ++row) {
+    std::fill_n(near, n + 2 * kHalo, 0);
+    for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) {
+      const char* from = &metal[field.index(r, 0)];
+      for (int c = 0; c < n; ++c) near[c + kHalo] |= from[c];
+    }
+    char* to = &wanted[field.index(row, 0)];
+    for (int k = 0; k < kBoth; ++k)
+      for (int c = 0; c < n; ++c) to[c] |= near[c + k];
   }
-  for (int k = 0; k <= 2 * kHalo; ++k)
-    for (int c = 0; c < n; ++c) wanted[c] |= near[c + k];
 }
 
 }  // namespace
@@ -174,8 +180,7 @@ void Sampler::sample(const View& view, Field& field, Desk& desk) const {
   const bool alike = polygon_mask(view.outline(), {field.left_mm, field.top_mm, field.mm_per_px, field.columns, field.rows}, field.mask);
   desk.wanted.assign(field.mask.size(), alike && field.mask[0] > 0);
   if (alike && field.mask[0] <= 0) return;  // no metal here
-  if (!alike)
-    for (int row = 0; row < field.rows; ++row) want_row(field, row, &desk.wanted[field.index(row, 0)]);
+  if (!alike) want_near(field, desk.metal, desk.wanted);
   const long long before = desk.survey.questions();
   desk.survey.run(view, field, desk.wanted);
   desk.asked += desk.survey.questions() - before;

@@ -38,14 +38,14 @@ class Sampler {
   };
   struct Desk {
     Survey survey;
-    std::vector<char> wanted;
+    std::vector<char> metal, wanted;
     std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
     std::vector<Part> coarse, fine;
     std::vector<Parabola> slight, strong;      ///< curved pixels, by how many parts they take
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();

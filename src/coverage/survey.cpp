@@ -34,9 +34,9 @@ void Survey::lay_out(Field& field) {
   if (!all_wanted_)  // where nobody asks there must be numbers all the same
     for (auto* plane : {&field.s, &sp, &sq, &field.slope_right, &field.slope_up}) std::fill(plane->begin(), plane->end(), 0.0f);
   planes_ = {field.s.data(), sp.data(), sq.data(), field.slope_right.data(), field.slope_up.data(), leaf.data(), field.columns, field.rows};
-  const auto places = [](int pixels) { return size_t((pixels + kLargest - 1) / kLargest * kLargest / 2 + 1); };
+  const auto places = [](int pixels) { return (pixels + kLargest - 1) / kLargest * kLargest / 2 + 1; };
   places_across_ = places(field.columns);
-  places_.assign(places_across_ * places(field.rows), -1);
+  places_.assign(size_t(places_across_) * size_t(places(field.rows)), -1);
   told_.clear(), spots_.clear(), pixels_.clear(), asked.clear(), bent.clear(), open_.clear();
   for (auto& squares : ready_) squares.clear();
 }
@@ -50,16 +50,24 @@ bool Survey::wanted_in(const Square& q) const {
   return false;
 }
 
-void Survey::want(int row, int column) {
-  int& at = place(row, column);
-  if (at >= 0) return;
-  at = int(spots_.size());
-  spots_.push_back({row, column});
+Survey::Steps Survey::steps_of(int side) const {
+  Steps steps;
+  for (int k = 0; k < Squares::kPoints; ++k) steps[size_t(k)] = Squares::kPlaces[k][0] * side / 4 * places_across_ + Squares::kPlaces[k][1] * side / 4;
+  return steps;
 }
 
-void Survey::want_square(const Square& q, bool corners) {
-  for (int k = corners ? 0 : Squares::kCorners; k < Squares::kPoints; ++k)
-    want(q.row + Squares::kPlaces[k][0] * q.side / 2, q.column + Squares::kPlaces[k][1] * q.side / 2);
+/// The points that the open squares need and nobody wanted yet.
+void Survey::want_squares(int side, bool corners) {
+  const Steps steps = steps_of(side);
+  for (const Square& q : open_) {
+    const int first = place(q);
+    for (int k = corners ? 0 : Squares::kCorners; k < Squares::kPoints; ++k) {
+      int& at = places_[size_t(first + steps[size_t(k)])];
+      if (at >= 0) continue;
+      at = int(spots_.size());
+      spots_.push_back({q.row + Squares::kPlaces[k][0] * side / 2, q.column + Squares::kPlaces[k][1] * side / 2});
+    }
+  }
 }
 
 namespace {
@@ -96,7 +104,7 @@ void Survey::ask_pixels(const View& view) {
     leaf[at] = short(t.leaf);
   };
   for (const Spot& spot : asked) {
-    const int known = spot.row % 2 == 0 && spot.column % 2 == 0 ? place(spot.row, spot.column) : -1;
+    const int known = spot.row % 2 == 0 && spot.column % 2 == 0 ? places_[size_t(place(spot.row, spot.column))] : -1;
     known >= 0 ? put(spot, told_[size_t(known)]) : pixels_.push_back(spot);
   }
   ask_each(bar_, view, left_mm_, top_mm_, mm_per_px_, fit_.precise, pixels_.data(), pixels_.size(), [&](size_t i, const Told& t) { put(pixels_[i], t); });
@@ -104,18 +112,18 @@ void Survey::ask_pixels(const View& view) {
 }
 
 /// Whether all points of a square come from one band list, and from none of its insets.
-bool Survey::alike(const Square& q) const {
-  const int own = told(q, 0).leaf;
+bool Survey::alike(int place, const Steps& steps) const {
+  const int own = told(place).leaf;
   if (own < 0) return false;
-  for (int k = 1; k < Squares::kPoints; ++k)
-    if (told(q, k).leaf != own) return false;
-  return own != 0 || inset_edges_.empty() || !meets_inset(q);
+  for (const int step : steps)
+    if (told(place + step).leaf != own) return false;
+  return own != 0 || inset_edges_.empty() || !meets_inset(place, steps);
 }
 
-bool Survey::meets_inset(const Square& q) const {
-  double low = told(q, 0).s, high = low;
-  for (int k = 1; k < Squares::kPoints; ++k) low = std::min(low, told(q, k).s), high = std::max(high, told(q, k).s);
-  const Told& middle = told(q, Squares::kCorners);
+bool Survey::meets_inset(int place, const Steps& steps) const {
+  double low = told(place).s, high = low;
+  for (const int step : steps) low = std::min(low, told(place + step).s), high = std::max(high, told(place + step).s);
+  const Told& middle = told(place + steps[Squares::kCorners]);
   const double reach = (high - low) / 4 + std::abs(middle.sp) + std::abs(middle.sq);
   for (size_t i = 0; i < inset_edges_.size(); i += 2)
     if (high + reach >= inset_edges_[i] && low - reach <= inset_edges_[i + 1]) return true;
@@ -123,23 +131,29 @@ bool Survey::meets_inset(const Square& q) const {
 }
 
 /// Sorts squares of one size: good ones, and quarters of those that are good when halved, are ready to be filled.
-void Survey::try_all() {
+void Survey::try_all(int side) {
   harder_.clear();
+  const Steps steps = steps_of(side);
+  const int half = side / 2;
   Squares squares;
   Verdict verdict[kSquares];
+  bool same[kSquares];
   for (size_t first = 0; first < open_.size(); first += kSquares) {
     const size_t n = std::min<size_t>(kSquares, open_.size() - first);
-    for (size_t i = 0; i < n; ++i)
-      for (int k = 0; k < Squares::kPoints; ++k) squares.put(int(i), k, told(open_[first + i], k), told(open_[first + i], 0).s);
-    try_squares(squares, open_[first].side, float(fit_.band_mm), verdict);
+    for (size_t i = 0; i < n; ++i) {
+      const int at = place(open_[first + i]);
+      same[i] = alike(at, steps);
+      const double s = told(at).s;
+      for (int k = 0; k < Squares::kPoints; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
+    }
+    try_squares(squares, side, float(fit_.band_mm), verdict);
     for (size_t i = 0; i < n; ++i) {
       const Square& q = open_[first + i];
-      const Verdict found = alike(q) ? verdict[i] : Verdict::no;
+      const Verdict found = same[i] ? verdict[i] : Verdict::no;
       if (found == Verdict::good) {
-        ready(q.side).push_back(q);
+        ready(side).push_back(q);
         continue;
       }
-      const int half = q.side / 2;
       for (const int r : {0, half})
         for (const int c : {0, half})
           if (const Square quarter{q.row + r, q.column + c, half}; wanted_in(quarter)) (found == Verdict::halved ? ready(half) : harder_).push_back(quarter);
@@ -155,12 +169,16 @@ void Survey::fill_all(const std::vector<Square>& ready) {
   for (size_t first = 0; first < ready.size(); first += kSquares) {
     const size_t n = std::min<size_t>(kSquares, ready.size() - first);
     const int side = ready[first].side;
-    for (size_t i = 0; i < n; ++i)
-      for (int k = 0; k < Squares::kCorners; ++k) squares.put(int(i), k, told(ready[first + i], k), told(ready[first + i], 0).s);
+    const Steps steps = steps_of(side);
+    for (size_t i = 0; i < n; ++i) {
+      const int at = place(ready[first + i]);
+      const double s = told(at).s;
+      for (int k = 0; k < Squares::kCorners; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
+    }
     find_bends(squares, side, bends);
     for (size_t i = 0; i < n; ++i) {
       const Square& q = ready[first + i];
-      const Told& corner = told(q, 0);
+      const Told& corner = told(place(q));
       fill_square(squares, int(i), corner.s, short(corner.leaf), side, q.row, q.column, planes_);
       if (!(bends.bend[i] <= fit_.may_bend(bends.footprint[i]))) bent.push_back({q, bends.bend[i]});
     }
@@ -182,9 +200,9 @@ void Survey::run(const View& view, Field& field, const std::vector<char>& wanted
     for (int c = 0; c < field.columns; c += side)
       if (const Square q{r, c, side}; wanted_in(q)) open_.push_back(q);
   for (bool corners = true; side >= kSmallest; side /= 2, corners = false) {
-    for (const Square& q : open_) want_square(q, corners);
+    want_squares(side, corners);
     ask_spots(view);
-    try_all();
+    try_all(side);
   }
   for (const auto& squares : ready_) fill_all(squares);
   for (const Square& q : open_) leave_to_pixels(q);

@@ -52,18 +52,18 @@ class Survey {
 
  private:
   void lay_out(Field& field);
-  void want(int row, int column);
-  void want_square(const Square& square, bool corners);
-  int& place(int row, int column) { return places_[size_t(row / 2) * places_across_ + size_t(column / 2)]; }
-  int place(int row, int column) const { return places_[size_t(row / 2) * places_across_ + size_t(column / 2)]; }
-  const Told& told(const Square& q, int point) const {
-    return told_[size_t(place(q.row + Squares::kPlaces[point][0] * q.side / 2, q.column + Squares::kPlaces[point][1] * q.side / 2))];
-  }
+  /// Where a square's points stand in places_, from its upper left corner's on.
+  using Steps = std::array<int, Squares::kPoints>;
+  Steps steps_of(int side) const;
+  int place(int row, int column) const { return row / 2 * places_across_ + column / 2; }
+  int place(const Square& square) const { return place(square.row, square.column); }
+  const Told& told(int place) const { return told_[size_t(places_[size_t(place)])]; }
+  void want_squares(int side, bool corners);
   void ask_spots(const View& view);
   void ask_pixels(const View& view);
-  void try_all();
-  bool alike(const Square& square) const;
-  bool meets_inset(const Square& square) const;
+  void try_all(int side);
+  bool alike(int place, const Steps& steps) const;
+  bool meets_inset(int place, const Steps& steps) const;
   void fill_all(const std::vector<Square>& ready);
   std::vector<Square>& ready(int side) { return ready_[side == 16 ? 0 : side == 8 ? 1 : side == 4 ? 2 : 3]; }
   bool wanted_in(const Square& square) const;
@@ -76,7 +76,7 @@ class Survey {
   bool all_wanted_ = false;
   double left_mm_ = 0, top_mm_ = 0, mm_per_px_ = 1;
   std::vector<int> places_;      ///< of every other pixel both ways: index into told_, or -1
-  size_t places_across_ = 0;
+  int places_across_ = 0;
   std::vector<Told> told_;       ///< at corners and between
   std::vector<Spot> spots_;      ///< of told_
   std::vector<Spot> pixels_;     ///< to be asked one by one
