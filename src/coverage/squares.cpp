@@ -16,19 +16,21 @@ constexpr float kOffFootprint = 0.06f;
 /// half is trusted, its slopes 8 times, the ground's 4 times; a kink is worth half.
 constexpr float kHalvedBulge = 8, kHalvedKink = 2, kHalvedSlope = 4, kHalvedLight = 2;
 
-/// The largest shares of what may pass.
+/// How far off the polynomial is at a point, in what may pass.
 struct Strain {
-  float bulge = 0, kink = 0, slope = 0;
-  /// `across`, `down`: how much of a slope's error lies along a line of corners, where a kink would show.
-  inline void see(const Corner& said, const Corner& told, float side, float least, bool across, bool down) {
+  float bulge, kink, slope;
+  /// `across`, `down`: whether the point lies on a line of corners that way, along which a kink would show.
+  Strain(const Corner& said, const Corner& told, float side, float least, bool across, bool down) {
     const float footprint = std::abs(said.right) + std::abs(said.down), most = 1 / std::max(kOffPixels * footprint, least);
     const float right_off = std::abs(said.right - told.right), down_off = std::abs(said.down - told.down);
     const float along = std::max(across ? right_off : 0.0f, down ? down_off : 0.0f);
-    bulge = std::max(bulge, std::abs(said.value - told.value) * most);
+    bulge = std::abs(said.value - told.value) * most;
     // A kink three quarters along leaves the middle's value right and its slope off by an eighth of what it turns.
-    kink = std::max(kink, along * side * 0.25f * most);
-    slope = std::max(slope, (right_off + down_off) / std::max(kOffFootprint * footprint, least));
+    kink = along * side * 0.25f * most;
+    slope = (right_off + down_off) / std::max(kOffFootprint * footprint, least);
   }
+  float whole() const { return std::max(bulge, std::max(kink, slope)); }
+  float halved() const { return std::max(bulge * (1 / kHalvedBulge), std::max(kink * (1 / kHalvedKink), slope * (1 / kHalvedSlope))); }
 };
 
 /// The ground's slopes between corners are taken as even; where they are not, at a bevel's line, the light would show it.
@@ -41,23 +43,22 @@ inline float strain_of_light(const float (&p)[Squares::kPoints][kSquares], int i
 
 }  // namespace
 
-ETCHCAST_CLONES void try_squares(const Squares& q, int side, float band_mm, Verdict (&verdict)[kSquares]) {
+ETCHCAST_CLONES void try_squares(const Squares& q, int side, float band_mm, int (&found)[kSquares]) {
   const float length = float(side), least = kOffLeast * band_mm;
 #pragma GCC ivdep
   for (int i = 0; i < kSquares; ++i) {
     const Foretold told = foretell(q.corners(i, length));
     const auto said = [&](int point) { return Corner{q.value[point][i], q.sp[point][i], q.sq[point][i]}; };
-    Strain worst;
-    worst.see(said(4), told.middle, length, least, true, true);
-    worst.see(said(5), told.upper, length, least, true, false);
-    worst.see(said(6), told.left, length, least, false, true);
-    worst.see(said(7), told.right, length, least, false, true);
-    worst.see(said(8), told.lower, length, least, true, false);
+    const Strain middle(said(4), told.middle, length, least, true, true), upper(said(5), told.upper, length, least, true, false),
+        left(said(6), told.left, length, least, false, true), right(said(7), told.right, length, least, false, true),
+        lower(said(8), told.lower, length, least, true, false);
     const float light = std::max(strain_of_light(q.right, i), strain_of_light(q.up, i));
-    // Bit by bit, not one after another: a loop over squares then has no branch.
-    const bool good = (worst.bulge <= 1) & (worst.kink <= 1) & (worst.slope <= 1) & (light <= 1);
-    const bool halved = (worst.bulge <= kHalvedBulge) & (worst.kink <= kHalvedKink) & (worst.slope <= kHalvedSlope) & (light <= kHalvedLight);
-    verdict[i] = good ? Verdict::good : halved ? Verdict::halved : Verdict::no;
+    const float whole = std::max(std::max(middle.whole(), light), std::max(std::max(upper.whole(), left.whole()), std::max(right.whole(), lower.whole())));
+    // A quarter is judged by the middle and the two points that are its corners too.
+    const float all = std::max(middle.halved(), light * (1 / kHalvedLight)), u = std::max(all, upper.halved()), l = std::max(all, lower.halved());
+    const auto passes = [](float side, float end) { return std::max(side, end) <= 1; };
+    found[i] = (whole <= 1 ? kWhole : 0) | (passes(u, left.halved()) ? 1 : 0) | (passes(u, right.halved()) ? 2 : 0) | (passes(l, left.halved()) ? 4 : 0) |
+               (passes(l, right.halved()) ? 8 : 0);
   }
 }
 

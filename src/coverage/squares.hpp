@@ -34,14 +34,11 @@ struct Squares {
   }
 };
 
-/// What a trial found.
-enum class Verdict : int {
-  good,     ///< the polynomial may stand for the bar all over the square
-  halved,   ///< those of its quarters may, whose corners are known already
-  no        ///< its quarters must be tried
-};
-/// Holds the polynomials of squares `side` pixels large against what was told between their corners. What is not a number fails.
-void try_squares(const Squares& squares, int side, float band_mm, Verdict (&verdict)[kSquares]);
+/// What a trial found: kWhole if the polynomial may stand for the bar all over the square, else one bit for each quarter (upper
+/// left, upper right, lower left, lower right) whose own polynomial may, its corners being known already.
+inline constexpr int kWhole = 16;
+/// Holds the polynomials of squares `side` pixels large against what was told between their corners.
+void try_squares(const Squares& squares, int side, float band_mm, int (&found)[kSquares]);
 
 /// How far the squares' polynomials bend within a pixel, mm, and the smallest footprint there may be in them.
 struct Bends {

@@ -136,7 +136,7 @@ void Survey::try_all(int side) {
   const Steps steps = steps_of(side);
   const int half = side / 2;
   Squares squares;
-  Verdict verdict[kSquares];
+  int found[kSquares];
   bool same[kSquares];
   for (size_t first = 0; first < open_.size(); first += kSquares) {
     const size_t n = std::min<size_t>(kSquares, open_.size() - first);
@@ -146,17 +146,16 @@ void Survey::try_all(int side) {
       const double s = told(at).s;
       for (int k = 0; k < Squares::kPoints; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
     }
-    try_squares(squares, side, float(fit_.band_mm), verdict);
+    try_squares(squares, side, float(fit_.band_mm), found);
     for (size_t i = 0; i < n; ++i) {
       const Square& q = open_[first + i];
-      const Verdict found = same[i] ? verdict[i] : Verdict::no;
-      if (found == Verdict::good) {
+      const int good = same[i] ? found[i] : 0;
+      if (good & kWhole) {
         ready(side).push_back(q);
         continue;
       }
-      for (const int r : {0, half})
-        for (const int c : {0, half})
-          if (const Square quarter{q.row + r, q.column + c, half}; wanted_in(quarter)) (found == Verdict::halved ? ready(half) : harder_).push_back(quarter);
+      for (int k = 0; k < 4; ++k)
+        if (const Square quarter{q.row + k / 2 * half, q.column + k % 2 * half, half}; wanted_in(quarter)) (good >> k & 1 ? ready(half) : harder_).push_back(quarter);
     }
   }
   open_.swap(harder_);
