@@ -84,6 +84,7 @@ ETCHCAST_CLONES int place(Footprints& f, const Frame<float> frame, float edges_p
   return longest;
 }
 
+/// The shares by the first so many edges.
 template <int kEdges>
 ETCHCAST_CLONES void weigh_edges(const Footprints& f, float* out) {
 #pragma GCC ivdep
@@ -94,6 +95,18 @@ ETCHCAST_CLONES void weigh_edges(const Footprints& f, float* out) {
     if (kEdges > 2) past += past_edge(middle - f.ahead[i].edge[2], sum, difference);
     if (kEdges > 3) past -= past_edge(middle - f.ahead[i].edge[3], sum, difference);
     const float gained = past / (8 * wide * narrow), share = first > 0 ? gained : 1 - gained;
+    out[i] = share < 0 ? 0.0f : (share > 1 ? 1.0f : share);
+  }
+}
+
+/// Adds what the next four edges say. The first four ended where they began: with the steel, or without it.
+ETCHCAST_CLONES void weigh_beyond(const Footprints& f, const BandTable::Ahead* beyond, float* out) {
+#pragma GCC ivdep
+  for (int i = 0; i < kLanes; ++i) {
+    const float wide = f.wide[i], narrow = f.narrow[i], sum = wide + narrow, difference = wide - narrow, middle = f.low[i] + sum;
+    const float past = past_edge(middle - beyond[i].edge[0], sum, difference) - past_edge(middle - beyond[i].edge[1], sum, difference) +
+                       past_edge(middle - beyond[i].edge[2], sum, difference) - past_edge(middle - beyond[i].edge[3], sum, difference);
+    const float gained = past / (8 * wide * narrow), share = out[i] + (f.ahead[i].edge[0] > 0 ? gained : -gained);
     out[i] = share < 0 ? 0.0f : (share > 1 ? 1.0f : share);
   }
 }
@@ -124,19 +137,19 @@ ETCHCAST_CLONES void add_corner(Corners<Real>& c, const Frame<Real> frame, Real 
   for (int i = 0; i < kLanes; ++i) c.sum[i] += sign * second_at(c.record[i].second, c.record[i].first, c.record[i].edge, frame.mean, c.t[i]);
 }
 
-/// Takes the integral's word where a footprint reaches past the fourth edge.
+/// Takes the integral's word where a footprint may reach past the eighth edge.
 template <class Real>
-ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float* out) {
+ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float eighth, float* out) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const Real share = frame.mean + c.sum[i] / (4 * Real(f.wide[i]) * Real(f.narrow[i]));
     const float own = float(share < 0 ? Real(0) : (share > 1 ? Real(1) : share)), had = out[i];
-    out[i] = f.low[i] + 2 * (f.wide[i] + f.narrow[i]) > f.ahead[i].edge[3] ? own : had;
+    out[i] = f.low[i] + 2 * (f.wide[i] + f.narrow[i]) > eighth ? own : had;
   }
 }
 
 template <class Real>
-void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, const float* s, float* out) {
+void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, float eighth, const float* s, float* out) {
   Corners<Real> c;
   std::fill_n(c.sum, kLanes, Real(0));
   for (const Real wide_sign : {1, -1})
@@ -145,13 +158,13 @@ void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, cons
       for (int i = 0; i < kLanes; ++i) c.record[i] = cells[c.cell[i]];
       add_corner(c, frame, wide_sign * narrow_sign);
     }
-  weigh_corners(c, f, frame, out);
+  weigh_corners(c, f, frame, eighth, out);
 }
 
 /// What the loops need of a steel's tables.
 template <class Real>
 struct Tables {
-  const BandTable::Ahead* ahead;
+  const BandTable::Ahead *ahead, *beyond;
   const BandTable::Record<Real>* cells;
   float edges_per_mm;  ///< at most
   Frame<float> near;
@@ -165,7 +178,11 @@ void filter_batch(const Tables<Real>& tables, const float* s, const float* p, co
   const int edges = 1 + place(f, tables.near, tables.edges_per_mm, s, p, q);
   for (int i = 0; i < kLanes; ++i) f.ahead[i] = tables.ahead[f.cell[i]];
   edges <= 2 ? weigh_edges<2>(f, out) : edges == 3 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
-  if (edges > 4) filter_long(f, tables.cells, tables.far, s, out);
+  if (edges <= 4) return;
+  BandTable::Ahead beyond[kLanes];
+  for (int i = 0; i < kLanes; ++i) beyond[i] = tables.beyond[f.cell[i]];
+  weigh_beyond(f, beyond, out);
+  if (edges > 8) filter_long(f, tables.cells, tables.far, tables.near.cell_mm + 8 / tables.edges_per_mm, s, out);
 }
 
 /// n footprints, a batch at a time; the last batch is filled up with copies.
@@ -211,19 +228,24 @@ BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_b
     if (list.what[i] < 0) edges_.insert(edges_.end(), {list.edges[i], list.edges[i + 1]});
 }
 
+BandTable::Ahead BandTable::ahead_of(const std::vector<double>& runs, size_t next, double from) const {
+  Ahead ahead;
+  for (size_t k = 0; k < 4; ++k) {
+    const bool has = next + k < runs.size() && runs[next + k] < total_ - 1e-12;  // the list's end is no edge
+    ahead.edge[k] = float((has ? runs[next + k] - from : kFar * cell_mm_) + cell_mm_);
+  }
+  return ahead;
+}
+
 /// Every edge from a cell's lower end on ends or begins the steel, in turns.
 void BandTable::lay_ahead(const std::vector<double>& runs, Steel& steel) const {
   size_t next = 0;
   for (int c = 0; c < count_; ++c) {
     const double from = c * cell_mm_;
     while (next < runs.size() && (runs[next] < from || runs[next] <= 0)) ++next;
-    Ahead ahead;
-    for (size_t k = 0; k < 4; ++k) {
-      const bool has = next + k < runs.size() && runs[next + k] < total_ - 1e-12;  // the list's end is no edge
-      ahead.edge[k] = float((has ? runs[next + k] - from : kFar * cell_mm_) + cell_mm_);
-    }
-    if (next % 2 == 1) ahead.edge[0] = -ahead.edge[0];  // an odd edge ends a run
-    steel.ahead.push_back(ahead);
+    steel.ahead.push_back(ahead_of(runs, next, from));
+    steel.beyond.push_back(ahead_of(runs, next + 4, from));
+    if (next % 2 == 1) steel.ahead.back().edge[0] *= -1;  // an odd edge ends a run
   }
 }
 
@@ -255,8 +277,8 @@ void BandTable::lay_cells(const std::vector<double>& runs, Steel& steel) {
     cell.first -= slope;
     largest = std::max(largest, std::abs(cell.second));
   }
-  // Float keeps 24 bits: four values of that size, over the smallest footprint that holds four edges: two cells and more.
-  const double smallest = 4 * kNarrow * std::pow(cell_mm_ / (1 + kNarrow), 2);
+  // Float keeps 24 bits: four values of that size, over the smallest footprint that may hold more than eight edges: seven cells.
+  const double smallest = 4 * kNarrow * std::pow(3.5 * cell_mm_ / (1 + kNarrow), 2);
   if (4 * largest * 6e-8 > 2e-3 * smallest) precise_ = true;
   for (const Record<double>& cell : steel.exact) steel.quick.push_back({float(cell.second), float(cell.first), float(cell.edge), 0});
 }
@@ -267,7 +289,7 @@ void BandTable::filter(const Steel& steel, const std::vector<Record<Real>>& cell
     // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
     return Frame<R>{R(1 / cell_mm_), R(cell_mm_), R(count_ - 1), R(1e-4 * mean_band_), R(steel.mean), R(kSoft * soft_mm_ * soft_mm_)};
   };
-  filter_row(Tables<Real>{steel.ahead.data(), cells.data(), float(1 / least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
+  filter_row(Tables<Real>{steel.ahead.data(), steel.beyond.data(), cells.data(), float(1 / least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
 }
 
 void BandTable::shares(const float* s, const float* p, const float* q, int n, float* shares, size_t stride) const {
@@ -278,6 +300,49 @@ void BandTable::shares(const float* s, const float* p, const float* q, int n, fl
     float* out = shares + size_t(steel.steel) * stride;
     precise_ ? filter(steel, steel.exact, s, p, q, n, out) : filter(steel, steel.quick, s, p, q, n, out);
     leave(out, n, &steel == tabled_.data(), rest);
+  }
+}
+
+namespace {
+
+/// Places on their way through a table: where they lie, told from a cell's lower end, a cell added.
+struct Places {
+  alignas(64) float from[kLanes], to[kLanes];
+  alignas(64) int cell[kLanes];
+  alignas(64) BandTable::Ahead ahead[kLanes];
+};
+
+ETCHCAST_CLONES void place(Places& p, float cell_mm, float top, const float* s, const float* reach, int n) {
+  const float per_mm = 1 / cell_mm;
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) {
+    const float low = s[i] - reach[i];
+    float cell = std::floor(low * per_mm);
+    cell = cell > 0 ? (cell < top ? cell : top) : 0.0f;
+    p.cell[i] = int(cell), p.from[i] = low - cell * cell_mm + cell_mm, p.to[i] = p.from[i] + 2 * reach[i];
+  }
+}
+
+ETCHCAST_CLONES void meet(const Places& p, float cell_mm, const float* reach, int n, int* within) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) {
+    const float from = p.from[i], to = p.to[i];
+    const auto in = [from, to](float edge) { return int(edge >= from) & int(edge <= to); };
+    const auto& edge = p.ahead[i].edge;
+    // Four edges ahead say nothing about more than three cells.
+    within[i] |= in(std::abs(edge[0])) | in(edge[1]) | in(edge[2]) | in(edge[3]) | int(!(reach[i] < cell_mm));
+  }
+}
+
+}  // namespace
+
+void BandTable::edges_within(const float* s, const float* reach, int n, int* within) const {
+  Places p;
+  std::fill_n(within, n, 0);
+  place(p, float(cell_mm_), float(count_ - 1), s, reach, n);
+  for (const Steel& steel : tabled_) {
+    for (int i = 0; i < n; ++i) p.ahead[i] = steel.ahead[size_t(p.cell[i])];
+    meet(p, float(cell_mm_), reach, n, within);
   }
 }
 

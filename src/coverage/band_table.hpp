@@ -9,7 +9,8 @@
 /// distribution, and the seam is within 0.012 of the error function.
 ///
 /// Most footprints reach over a few bands only. A table over even cells knows the next four edges of a steel from each cell
-/// on, in one record: the share is a sum over those edges, with nothing to lose digits by. Where a footprint holds more,
+/// on, in one record, and a second one four more: the share is a sum over edges, with nothing to lose digits by. Where a
+/// footprint holds more than eight,
 /// the integral itself is tabled over the same cells: index, one comparison, a parabola, four times. No search and no branch
 /// a pixel, so loops over pixels run in the widest registers there are.
 
@@ -32,6 +33,8 @@ class BandTable {
   bool touches_inset(double s, double reach) const;
   /// Whether an edge between two steels may lie within s +- reach.
   bool edge_within(float s, float reach) const;
+  /// The same of n places at once, at most kLanes: within[i] is not 0 if so.
+  void edges_within(const float* s, const float* reach, int n, int* within) const;
   /// Where insets lie: from, to, from, to …
   const std::vector<double>& inset_edges() const { return edges_; }
   /// Mean thickness of the bands, mm: what "a small part of a layer" is measured by.
@@ -57,12 +60,13 @@ class BandTable {
   struct Steel {
     int steel = 0;
     double mean = 0;
-    std::vector<Ahead> ahead;
+    std::vector<Ahead> ahead, beyond;  ///< the next four edges, and the four after those
     std::vector<Record<float>> quick;
     std::vector<Record<double>> exact;
   };
   template <class Real>
   void filter(const Steel& steel, const std::vector<Record<Real>>& cells, const float* s, const float* p, const float* q, int n, float* out) const;
+  Ahead ahead_of(const std::vector<double>& runs, size_t next, double from) const;
   void lay_ahead(const std::vector<double>& runs, Steel& steel) const;
   void lay_cells(const std::vector<double>& runs, Steel& steel);
   int steels_ = 0;

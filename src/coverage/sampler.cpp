@@ -29,19 +29,42 @@ Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   torn_ = tables_.size() > 1 || !tables_[0].inset_edges().empty();
 }
 
-/// Whether a pixel's metal may change within so far of its footprint: elsewhere it does not matter how s runs.
-bool Sampler::changes(short leaf, float s, float footprint, float stray) const { return leaf >= 0 && tables_[size_t(leaf)].edge_within(s, footprint / 2 + stray + float(kSoft) * float(tables_[size_t(leaf)].soft_mm())); }
+/// How far from a pixel's middle a seam may lie and still show in it, if s strays so far from the footprint.
+float Sampler::reach(short leaf, float footprint, float stray) const { return footprint / 2 + stray + float(kSoft * tables_[size_t(leaf)].soft_mm()); }
 
-/// Pixels of squares that bend too much for one footprint.
+/// Whether a pixel's metal may change within its reach: elsewhere it does not matter how s runs.
+bool Sampler::changes(short leaf, float s, float footprint, float stray) const {
+  return leaf >= 0 && tables_[size_t(leaf)].edge_within(s, reach(leaf, footprint, stray));
+}
+
+/// Pixels of squares that bend too much for one footprint, and where that shows.
 void Sampler::find_curved(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
-  for (const auto& [q, bend] : w.bent)
+  float s[kLanes], reaches[kLanes];
+  int within[kLanes];
+  size_t pixels[kLanes];
+  int n = 0;
+  short leaf = 0;
+  const auto sort = [&] {
+    tables_[size_t(leaf)].edges_within(s, reaches, n, within);
+    for (int i = 0; i < n; ++i)
+      if (within[i]) desk.curved.push_back(pixels[i]);
+    n = 0;
+  };
+  for (const auto& [q, bend] : w.bent) {
+    const short own = w.leaf[field.index(q.row, q.column)];
+    if (n > 0 && own != leaf) sort();
+    leaf = own;
     for (int r = q.row; r < std::min(q.row + q.side, field.rows); ++r)
       for (int c = q.column; c < std::min(q.column + q.side, field.columns); ++c) {
         const size_t at = field.index(r, c);
         const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]);
-        if (field.mask[at] > 0 && bend > fit_.may_bend(footprint) && changes(w.leaf[at], field.s[at], footprint, bend)) desk.curved.push_back(at);
+        if (field.mask[at] <= 0 || bend <= fit_.may_bend(footprint)) continue;
+        s[n] = field.s[at], reaches[n] = reach(leaf, footprint, bend), pixels[n] = at;
+        if (++n == kLanes) sort();
       }
+  }
+  if (n > 0) sort();
 }
 
 namespace {

@@ -63,6 +63,7 @@ class Sampler {
   std::uint64_t bent_parts(const Answers& answers, int first, int n, float part) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
+  float reach(short leaf, float footprint, float stray) const;
   bool changes(short leaf, float s, float footprint, float stray) const;
   void find_curved(const Field& field, Desk& desk) const;
   void find_broken(const Field& field, Desk& desk) const;
