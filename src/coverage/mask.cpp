@@ -3,6 +3,7 @@
 #include "coverage/mask.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 namespace etchcast {
@@ -41,12 +42,28 @@ void add_edge(float* row, int columns, double x0, double x1, double dy) {
   }
 }
 
-/// From what the edges added to what lies inside: a running sum. Between edges it does not change.
+constexpr int kBlock = 16;
+
+/// Whether no edge added anything to a block of pixels.
+bool untouched(const float* row) {
+  unsigned any = 0;
+  for (int k = 0; k < kBlock; ++k) any |= std::bit_cast<unsigned>(row[k]);
+  return any == 0;
+}
+
+/// From what the edges added to what lies inside: a running sum, which does not change between edges.
 void fill_row(float* row, int columns) {
   float sum = 0, share = 0;
-  for (int c = 0; c < columns; ++c) {
-    if (row[c] != 0) sum += row[c], share = std::abs(sum) < 1e-5f ? 0.0f : std::min(1.0f, std::abs(sum));
-    row[c] = share;
+  for (int c = 0; c < columns;) {
+    if (c + kBlock <= columns && untouched(row + c)) {
+      std::fill_n(row + c, kBlock, share);
+      c += kBlock;
+      continue;
+    }
+    for (const int last = std::min(c + kBlock, columns); c < last; ++c) {
+      sum += row[c];
+      row[c] = share = std::abs(sum) < 1e-5f ? 0.0f : std::min(1.0f, std::abs(sum));
+    }
   }
 }
 

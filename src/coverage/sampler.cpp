@@ -178,22 +178,28 @@ void Sampler::lay_bare(const View& view, Field& field, int row) const {
 
 namespace {
 
+/// Bytes of `from` into `to`.
+ETCHCAST_CLONES void add_marks(const char* from, int n, char* to) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) to[i] |= from[i];
+}
+
+ETCHCAST_CLONES void mark_metal(const float* mask, int n, char* metal) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) metal[i] = mask[i] > 0;
+}
+
 /// Metal within the halo of a pixel makes it wanted: slopes at the outline need it. Rows first, then columns.
 void want_near(const Field& field, std::vector<char>& metal, std::vector<char>& wanted) {
   constexpr int kHalo = Field::kHalo, kBoth = 2 * kHalo + 1;
   const int n = field.columns;
   metal.resize(field.mask.size() + size_t(n) + 2 * kHalo);
   char* near = &metal[field.mask.size()];  // a row of it, with halo
-  for (size_t i = 0; i < field.mask.size(); ++i) metal[i] = field.mask[i] > 0;
+  mark_metal(field.mask.data(), int(field.mask.size()), metal.data());
   for (int row = 0; row < field.rows; ++row) {
     std::fill_n(near, n + 2 * kHalo, 0);
-    for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) {
-      const char* from = &metal[field.index(r, 0)];
-      for (int c = 0; c < n; ++c) near[c + kHalo] |= from[c];
-    }
-    char* to = &wanted[field.index(row, 0)];
-    for (int k = 0; k < kBoth; ++k)
-      for (int c = 0; c < n; ++c) to[c] |= near[c + k];
+    for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) add_marks(&metal[field.index(r, 0)], n, near + kHalo);
+    for (int k = 0; k < kBoth; ++k) add_marks(near + k, n, &wanted[field.index(row, 0)]);
   }
 }
 

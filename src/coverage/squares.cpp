@@ -116,14 +116,48 @@ ETCHCAST_CLONES void fill(const Squares& q, int i, float base, short leaf, int r
   for (int j = 0; j < rows; ++j, at += size_t(to.columns)) columns == kSide ? fill_row(f, j, kSide, at, to) : fill_row(f, j, columns, at, to);
 }
 
+/// A small square's pixels side by side, since its rows are shorter than a register.
+template <int kSide>
+ETCHCAST_CLONES void fill_small(const Squares& q, int square, float base, short leaf, int row, int column, const Planes& to) {
+  constexpr int kPixels = kSide * kSide;
+  constexpr float kPer = 1.0f / kSide;
+  const Patch patch(q.corners(square, kSide));
+  const auto &top = patch.top, &foot = patch.foot;
+  const auto [lp, lq] = patch.left;
+  const auto [rp, rq] = patch.right;
+  const Ground right(q.right, square, kSide), up(q.up, square, kSide);
+  alignas(64) float out[5][kPixels];
+#pragma GCC ivdep
+  for (int i = 0; i < kPixels; ++i) {
+    const float x = float(i % kSide) * kPer, t = float(i / kSide) * kPer, u = 1 - t;
+    const float above = top[0] + x * (top[1] + x * (top[2] + x * top[3])), below = foot[0] + x * (foot[1] + x * (foot[2] + x * foot[3]));
+    const float above_right = top[1] + x * (2 * top[2] + x * (3 * top[3])), below_right = foot[1] + x * (2 * foot[2] + x * (3 * foot[3]));
+    const float l = t * u * (u * lp + t * lq), r = t * u * (u * rp + t * rq);
+    const float ls = u * (1 - 3 * t) * lp + t * (2 - 3 * t) * lq, rs = u * (1 - 3 * t) * rp + t * (2 - 3 * t) * rq;
+    out[0][i] = base + (above + t * (below - above) + l + x * (r - l));
+    out[1][i] = (above_right + t * (below_right - above_right) + r - l) * kPer;
+    out[2][i] = (below - above + ls + x * (rs - ls)) * kPer;
+    const float across = float(i % kSide), down = float(i / kSide);
+    out[3][i] = right.from + down * right.fall + across * (right.gain + down * right.turn);
+    out[4][i] = up.from + down * up.fall + across * (up.gain + down * up.turn);
+  }
+  float* const planes[] = {to.s, to.sp, to.sq, to.right, to.up};
+  const int rows = std::min(kSide, to.rows - row), columns = std::min(kSide, to.columns - column);
+  size_t at = size_t(row) * to.columns + column;
+  for (int j = 0; j < rows; ++j, at += size_t(to.columns)) {
+    for (int k = 0; k < 5; ++k) columns == kSide ? std::copy_n(&out[k][j * kSide], kSide, planes[k] + at) : std::copy_n(&out[k][j * kSide], columns, planes[k] + at);
+    for (int i = 0; i < columns; ++i) to.leaf[at + i] = leaf;
+  }
+}
+
 }  // namespace
 
 void fill_square(const Squares& q, int i, double first, short leaf, int side, int row, int column, const Planes& to) {
   if (row >= to.rows || column >= to.columns) return;
   if (side == 16) fill<16>(q, i, float(first), leaf, row, column, to);
   if (side == 8) fill<8>(q, i, float(first), leaf, row, column, to);
-  if (side == 4) fill<4>(q, i, float(first), leaf, row, column, to);
-  if (side == 2) fill<2>(q, i, float(first), leaf, row, column, to);
+  if (side == 4) fill_small<4>(q, i, float(first), leaf, row, column, to);
+  if (side == 2) fill_small<2>(q, i, float(first), leaf, row, column, to);
 }
 
 }  // namespace etchcast
