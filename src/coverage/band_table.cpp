@@ -24,10 +24,10 @@ std::vector<double> runs_of(const BandList& list, int steel) {
   return runs;
 }
 
-/// The shortest distance between edges.
-double thinnest(const BandList& list) {
-  double least = list.total();
-  for (int i = 0; i < list.size(); ++i) least = std::min(least, list.edges[i + 1] - list.edges[i]);
+/// The shortest stretch from an edge to the one that follows so many later; the whole list if there are not so many.
+double shortest(const std::vector<double>& edges, size_t later, double total) {
+  double least = total;
+  for (size_t i = 0; i + later < edges.size(); ++i) least = std::min(least, edges[i + later] - edges[i]);
   return least;
 }
 
@@ -64,11 +64,19 @@ struct Footprints {
   alignas(64) BandTable::Ahead ahead[kLanes];
 };
 
-/// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends. Returns how many times the
-/// shortest distance between edges the longest footprint reaches beyond the start of its lower end's cell: it may hold one edge
-/// more.
-ETCHCAST_CLONES int place(Footprints& f, const Frame<float> frame, float edges_per_mm, const float* s, const float* p, const float* q) {
-  int longest = 0;
+/// Shortest stretches that hold one edge more than two, three, four and eight.
+struct Spans {
+  float two, three, four, eight;
+};
+
+/// How many of those stretches the shortest and the longest footprint of a batch reach.
+struct Classes {
+  int least, most;
+};
+
+/// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends.
+ETCHCAST_CLONES Classes place(Footprints& f, const Frame<float> frame, const Spans spans, const float* s, const float* p, const float* q) {
+  int most = 0, least = 4;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const float a = 0.5f * std::abs(p[i]), b = 0.5f * std::abs(q[i]), large = std::max(a, b), less = std::min(a, b);
@@ -79,9 +87,10 @@ ETCHCAST_CLONES int place(Footprints& f, const Frame<float> frame, float edges_p
     f.wide[i] = wide, f.narrow[i] = narrow;
     f.cell[i] = int(cell), f.low[i] = low - cell * frame.cell_mm + frame.cell_mm;
     const float reach = f.low[i] - frame.cell_mm + 2 * (wide + narrow);
-    longest = std::max(longest, int(std::min(1e6f, reach * edges_per_mm)));
+    const int reached = int(reach >= spans.two) + int(reach >= spans.three) + int(reach >= spans.four) + int(reach >= spans.eight);
+    most = std::max(most, reached), least = std::min(least, reached);
   }
-  return longest;
+  return {least, most};
 }
 
 /// The shares by the first so many edges.
@@ -137,19 +146,19 @@ ETCHCAST_CLONES void add_corner(Corners<Real>& c, const Frame<Real> frame, Real 
   for (int i = 0; i < kLanes; ++i) c.sum[i] += sign * second_at(c.record[i].second, c.record[i].first, c.record[i].edge, frame.mean, c.t[i]);
 }
 
-/// Takes the integral's word where a footprint may reach past the eighth edge.
+/// Takes the integral's word where a footprint may hold more than four edges: where it reaches `few` mm beyond its cell's start.
 template <class Real>
-ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float eighth, float* out) {
+ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float few, float* out) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const Real share = frame.mean + c.sum[i] / (4 * Real(f.wide[i]) * Real(f.narrow[i]));
     const float own = float(share < 0 ? Real(0) : (share > 1 ? Real(1) : share)), had = out[i];
-    out[i] = f.low[i] + 2 * (f.wide[i] + f.narrow[i]) > eighth ? own : had;
+    out[i] = f.low[i] + 2 * (f.wide[i] + f.narrow[i]) > few ? own : had;
   }
 }
 
 template <class Real>
-void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, float eighth, const float* s, float* out) {
+void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, float few, const float* s, float* out) {
   Corners<Real> c;
   std::fill_n(c.sum, kLanes, Real(0));
   for (const Real wide_sign : {1, -1})
@@ -158,7 +167,7 @@ void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, cons
       for (int i = 0; i < kLanes; ++i) c.record[i] = cells[c.cell[i]];
       add_corner(c, frame, wide_sign * narrow_sign);
     }
-  weigh_corners(c, f, frame, eighth, out);
+  weigh_corners(c, f, frame, few, out);
 }
 
 /// What the loops need of a steel's tables.
@@ -166,7 +175,7 @@ template <class Real>
 struct Tables {
   const BandTable::Ahead *ahead, *beyond;
   const BandTable::Record<Real>* cells;
-  float edges_per_mm;  ///< at most
+  Spans spans;
   Frame<float> near;
   Frame<Real> far;
 };
@@ -175,14 +184,14 @@ struct Tables {
 template <class Real>
 void filter_batch(const Tables<Real>& tables, const float* s, const float* p, const float* q, float* out) {
   Footprints f;
-  const int edges = 1 + place(f, tables.near, tables.edges_per_mm, s, p, q);
+  const Classes reached = place(f, tables.near, tables.spans, s, p, q);
   for (int i = 0; i < kLanes; ++i) f.ahead[i] = tables.ahead[f.cell[i]];
-  edges <= 2 ? weigh_edges<2>(f, out) : edges == 3 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
-  if (edges <= 4) return;
+  if (reached.least < 3 || reached.most < 4) reached.most == 0 ? weigh_edges<2>(f, out) : reached.most == 1 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
+  if (reached.most < 3) return;
+  if (reached.most == 4) return filter_long(f, tables.cells, tables.far, tables.near.cell_mm + tables.spans.four, s, out);
   BandTable::Ahead beyond[kLanes];
   for (int i = 0; i < kLanes; ++i) beyond[i] = tables.beyond[f.cell[i]];
   weigh_beyond(f, beyond, out);
-  if (edges > 8) filter_long(f, tables.cells, tables.far, tables.near.cell_mm + 8 / tables.edges_per_mm, s, out);
 }
 
 /// n footprints, a batch at a time; the last batch is filled up with copies.
@@ -208,7 +217,7 @@ ETCHCAST_CLONES void leave(const float* took, int n, bool whole, float* rest) {
 
 BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()), soft_mm_(list.soft_mm) {
   // No cell holds two edges; a floor keeps slivers from asking for millions.
-  least_mm_ = thinnest(list), cell_mm_ = std::max(0.99 * least_mm_, total_ / kMostCells);
+  cell_mm_ = std::max(0.99 * shortest(list.edges, 1, total_), total_ / kMostCells);
   count_ = std::max(1, int(std::ceil(total_ / cell_mm_)));
   std::vector<int> present;
   for (int k = 0; k < steels; ++k)
@@ -239,6 +248,8 @@ BandTable::Ahead BandTable::ahead_of(const std::vector<double>& runs, size_t nex
 
 /// Every edge from a cell's lower end on ends or begins the steel, in turns.
 void BandTable::lay_ahead(const std::vector<double>& runs, Steel& steel) const {
+  const size_t edges[] = {2, 3, 4, 8};
+  for (int k = 0; k < 4; ++k) steel.spans[k] = float(shortest(runs, edges[k], 2 * total_) * (1 - 1e-5));
   size_t next = 0;
   for (int c = 0; c < count_; ++c) {
     const double from = c * cell_mm_;
@@ -277,8 +288,8 @@ void BandTable::lay_cells(const std::vector<double>& runs, Steel& steel) {
     cell.first -= slope;
     largest = std::max(largest, std::abs(cell.second));
   }
-  // Float keeps 24 bits: four values of that size, over the smallest footprint that may hold more than eight edges: seven cells.
-  const double smallest = 4 * kNarrow * std::pow(3.5 * cell_mm_ / (1 + kNarrow), 2);
+  // Float keeps 24 bits: four values of that size, over the smallest footprint that is left to them.
+  const double smallest = 4 * kNarrow * std::pow((steel.spans[2] - cell_mm_) / 2 / (1 + kNarrow), 2);
   if (4 * largest * 6e-8 > 2e-3 * smallest) precise_ = true;
   for (const Record<double>& cell : steel.exact) steel.quick.push_back({float(cell.second), float(cell.first), float(cell.edge), 0});
 }
@@ -289,7 +300,7 @@ void BandTable::filter(const Steel& steel, const std::vector<Record<Real>>& cell
     // Below a ten-thousandth of a band a footprint is a point; the floor keeps from dividing nothing by nothing.
     return Frame<R>{R(1 / cell_mm_), R(cell_mm_), R(count_ - 1), R(1e-4 * mean_band_), R(steel.mean), R(kSoft * soft_mm_ * soft_mm_)};
   };
-  filter_row(Tables<Real>{steel.ahead.data(), steel.beyond.data(), cells.data(), float(1 / least_mm_), frame(0.0f), frame(Real(0))}, s, p, q, n, out);
+  filter_row(Tables<Real>{steel.ahead.data(), steel.beyond.data(), cells.data(), Spans{steel.spans[0], steel.spans[1], steel.spans[2], steel.spans[3]}, frame(0.0f), frame(Real(0))}, s, p, q, n, out);
 }
 
 void BandTable::shares(const float* s, const float* p, const float* q, int n, float* shares, size_t stride) const {

@@ -60,6 +60,7 @@ class BandTable {
   struct Steel {
     int steel = 0;
     double mean = 0;
+    float spans[4] = {};                ///< shortest stretches that hold more than 2, 3, 4 and 8 edges, mm
     std::vector<Ahead> ahead, beyond;  ///< the next four edges, and the four after those
     std::vector<Record<float>> quick;
     std::vector<Record<double>> exact;
@@ -70,7 +71,7 @@ class BandTable {
   void lay_ahead(const std::vector<double>& runs, Steel& steel) const;
   void lay_cells(const std::vector<double>& runs, Steel& steel);
   int steels_ = 0;
-  double mean_band_ = 1, total_ = 1, least_mm_ = 1, cell_mm_ = 1, soft_mm_ = 0;
+  double mean_band_ = 1, total_ = 1, cell_mm_ = 1, soft_mm_ = 0;
   int count_ = 1;
   bool precise_ = false;
   std::vector<int> absent_;     ///< steels of other lists only
