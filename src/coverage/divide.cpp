@@ -10,10 +10,10 @@
 namespace etchcast {
 
 namespace {
-/// Parts a side of a pixel a seam tears, and of its parts that are still bent. Of a pixel with a crease few at first, since
-/// most that it only touches are well then: 16 a side in all, either way. A seam along the pixel's rim that no part's middle
-/// lies beyond goes unseen: with 8 parts a side a sixteenth of the pixel at most.
-constexpr int kTear[] = {8, 2}, kBreak[] = {2, 2, 2};
+/// Parts a side of a pixel a seam tears: one along the pixel's rim that no part's middle lies beyond goes unseen, a sixteenth of the
+/// pixel at most. Of a pixel with a crease few at first, since most that it only touches are well then, and once more as many of
+/// those that are still bent: metal hangs together there, so what is left of a bend is small.
+constexpr int kTear[] = {8}, kBreak[] = {2, 2};
 }  // namespace
 
 /// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes foretell where it matters: a
