@@ -21,6 +21,19 @@ namespace {
 /// follows the metal beside the crests, and the solution takes minutes.
 constexpr double kDeepest = 0.65;
 
+/// How far edges of an uneven bar's faces are rounded, as a share of the finest spacing: about a cell of the mesh, which sees
+/// nothing sharper.
+constexpr double kRounding = 1.0 / 56;
+
+/// The uneven bar as the solver and its table can follow it. Layer lines begin at shares of the local height, so that an edge
+/// left by a cutter stands in them at every depth, where the metal has none, and must go out again against the one in evened().
+Bar rounded(const Bar& bar, const Repeat& repeat) {
+  Bar r = bar;
+  r.bottom = std::make_shared<Relief>(bar.bottom->rounded(kRounding * repeat.finest_mm));
+  r.top = std::make_shared<Relief>(bar.top->rounded(kRounding * repeat.finest_mm));
+  return r;
+}
+
 /// One repeat of the bar as the solver sees it: lengths in units of its mean height.
 struct Beginning {
   double mean_mm = 0;     ///< height
@@ -145,9 +158,10 @@ void lay_part(Workpiece& w, const metal::Flow& flow, const RidgeDies& dies, cons
                      end(left, 0), end(right, w.length()), FadedTable::kReach * thickness));
 }
 
-/// The uneven bar is first forged even in thought: in its coordinates the solver tells where metal came from.
-void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Beginning& b, double angle_rad, double finest_mm, bool held) {
-  const Bar old = w.bar();
+/// The uneven bar, as the solver saw it, is first forged even in thought: in its coordinates the solver tells where metal
+/// came from.
+void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Bar& old, const Beginning& b, double angle_rad, double finest_mm,
+                        bool held) {
   const MapPtr even = evened(old, b.mean_mm);
   auto batch = std::make_unique<Batch<double>>();
   *batch = {};
@@ -185,8 +199,9 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   w.lay_wander();
   const auto pattern = ridges_joined(w, dies);
   Beginning b;
+  const Bar seen = pattern ? rounded(w.bar(), pattern->repeat) : w.bar();
   if (pattern)
-    b = beginning_of(w.bar(), pattern->repeat);
+    b = beginning_of(seen, pattern->repeat);
   else
     b.mean_mm = w.thickness(), b.half_mm = dies.spacing_mm / 2, b.place_mm = dies.phase * dies.spacing_mm;
   refuse_too_deep(dies, b.mean_mm, arguments, key);
@@ -199,7 +214,7 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   if (!found) return false;
   const metal::Flow& flow = *found;
   if (pattern)
-    lay_flow_on_uneven(w, flow, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
+    lay_flow_on_uneven(w, flow, seen, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
   else if (dies.part())
     lay_part(w, flow, dies, {dies.angle_rad, b.place_mm});
   else
@@ -214,16 +229,16 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
 }
 
 bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
-  const Bar old = w.bar();
-  const Beginning b = beginning_of(old, *w.repeat());
+  const Bar seen = rounded(w.bar(), *w.repeat());
+  const Beginning b = beginning_of(seen, *w.repeat());
   metal::Problem p = problem_of(b);
   p.sensitivity = sensitivity;
   p.friction = friction;
-  p.top.depth = p.bottom.depth = (old.top->highest() - old.bottom->lowest() - thickness) / 2 / b.mean_mm;
+  p.top.depth = p.bottom.depth = (seen.top->highest() - seen.bottom->lowest() - thickness) / 2 / b.mean_mm;
   const auto found = solved(w, p, arguments, "thickness");
   if (!found) return false;
   const metal::Flow& flow = *found;
-  lay_flow_on_uneven(w, flow, b, w.repeat()->angle_rad, b.finest_mm, false);
+  lay_flow_on_uneven(w, flow, seen, b, w.repeat()->angle_rad, b.finest_mm, false);
   const double hollow = std::max(w.bar().top->highest() - w.bar().top->lowest(), w.bar().bottom->highest() - w.bar().bottom->lowest());
   if (hollow > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow: the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
                                         hollow, 100 * flow.touch_top, 100 * flow.touch_bottom));

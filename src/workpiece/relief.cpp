@@ -54,6 +54,29 @@ Relief Relief::turned_over() const {
   return r;
 }
 
+Relief Relief::rounded(double reach) const {
+  if (form_ != Form::ridged) return *this;
+  constexpr int kSide = 8;  // nodes within reach on each side
+  const double start = ridge_.start(), extent = ridge_.end() - start;
+  const int cells = std::max(kSide, int(std::ceil(extent * kSide / reach)));
+  const double step = extent / cells;
+  std::vector<double> sharp, soft;
+  for (int i = 0; i <= cells; ++i) sharp.push_back(ridge_(start + i * step));
+  for (int i = 0; i <= cells; ++i) {
+    double sum = 0, weights = 0;
+    for (int k = -kSide; k <= kSide; ++k) {
+      const double t = double(k) / kSide, weight = (1 - t * t) * (1 - t * t) * (1 - t * t);  // ends smoothly, as splines do
+      sum += weight * sharp[size_t(std::clamp(i + k, 0, cells))], weights += weight;
+    }
+    soft.push_back(sum / weights);
+  }
+  Relief r = *this;
+  r.ridge_ = Spline1(start, step, soft);
+  const auto [low, high] = std::minmax_element(soft.begin(), soft.end());
+  r.lowest_ = sign_ > 0 ? *low : -*high, r.highest_ = sign_ > 0 ? *high : -*low;
+  return r;
+}
+
 Relief::Sample Relief::sample(double x, double y) const {
   if (form_ == Form::flat) return {offset_, 0, 0};
   if (form_ == Form::free) {

@@ -26,6 +26,9 @@ class Relief {
   Relief raised(double by) const;
   /// The face of a bar turned upside down about its length: -height(x, -y). Not for free forms.
   Relief turned_over() const;
+  /// A ridged face with its edges rounded: each height the mean of those within `reach`, the near ones counting most. Where
+  /// a face repeats its mean stays. Other forms as they are.
+  Relief rounded(double reach) const;
   /// Height and slopes at a place of the bar.
   struct Sample { double height, slope_x, slope_y; };
   Sample sample(double x, double y) const;
