@@ -49,25 +49,25 @@ inline std::uint32_t byte_of(std::uint32_t entry, std::uint32_t bits) {
   return (entry + (bits & ((1u << kShift) - 1))) >> kShift;
 }
 
-struct Planes {
-  const float* light[3];
-  std::uint32_t* entry[3];
-};
-
-ETCHCAST_CLONES void find_bins(const Planes& planes, Stretch in) {
-  for (int ch = 0; ch < 3; ++ch) {
-    const float* light = planes.light[ch];
-    std::uint32_t* bin = planes.entry[ch];
+ETCHCAST_CLONES void find_bins(const float* light, int count, std::uint32_t* bin) {
 #pragma GCC ivdep
-    for (int c = in.from; c < in.to; ++c) bin[c] = bin_of(bits_of(light[c]));
-  }
+  for (int i = 0; i < count; ++i) bin[i] = bin_of(bits_of(light[i]));
 }
 
 /// Outside the clones on purpose: an instruction that looks up many places at once takes longer than one after another.
-[[gnu::noinline]] void look_up(const std::uint32_t* table, const Planes& planes, Stretch in) {
-  std::uint32_t *red = planes.entry[0], *green = planes.entry[1], *blue = planes.entry[2];
-  for (int c = in.from; c < in.to; ++c) red[c] = table[red[c]], green[c] = table[green[c]], blue[c] = table[blue[c]];
+[[gnu::noinline]] void look_up(const std::uint32_t* table, int count, std::uint32_t* entry) {
+  for (int i = 0; i < count; ++i) entry[i] = table[entry[i]];
 }
+
+ETCHCAST_CLONES void take_bytes(const float* light, const std::uint32_t* entry, int count, std::uint8_t* bytes) {
+#pragma GCC ivdep
+  for (int i = 0; i < count; ++i) bytes[i] = std::uint8_t(byte_of(entry[i], bits_of(light[i])));
+}
+
+struct Planes {
+  const float* light[3];
+  const std::uint32_t* entry[3];
+};
 
 ETCHCAST_CLONES void pack_all(const Planes& planes, Stretch in, std::uint32_t* packed) {
   const float *red = planes.light[0], *green = planes.light[1], *blue = planes.light[2];
@@ -95,11 +95,14 @@ std::uint8_t srgb_byte(float linear) {
 }
 
 void srgb_bytes(std::span<const float> linear, std::span<std::uint8_t> bytes) {
-  const std::uint32_t* entries = table();
+  constexpr size_t kPart = 1024;
+  std::uint32_t entries[kPart];
   const size_t count = std::min(linear.size(), bytes.size());
-  for (size_t i = 0; i < count; ++i) {
-    const std::uint32_t bits = bits_of(linear[i]);
-    bytes[i] = std::uint8_t(byte_of(entries[bin_of(bits)], bits));
+  for (size_t done = 0; done < count; done += kPart) {
+    const int part = int(std::min(kPart, count - done));
+    find_bins(&linear[done], part, entries);
+    look_up(table(), part, entries);
+    take_bytes(&linear[done], entries, part, &bytes[done]);
   }
 }
 
@@ -108,10 +111,10 @@ void Pixels::pack(const Row (&rgb)[3], Stretch in) {
   for (int ch = 0; ch < 3; ++ch) {
     entries[ch].resize(rgb[ch].size());
     planes.light[ch] = rgb[ch].data(), planes.entry[ch] = entries[ch].data();
+    find_bins(&rgb[ch][size_t(in.from)], in.to - in.from, &entries[ch][size_t(in.from)]);
+    look_up(table(), in.to - in.from, &entries[ch][size_t(in.from)]);
   }
   packed.resize(rgb[0].size());
-  find_bins(planes, in);
-  look_up(table(), planes, in);
   pack_all(planes, in, packed.data());
 }
 
