@@ -195,9 +195,12 @@ TEST_CASE("png: each strip is filtered the way that packs it best", "[output][pn
   Image image = noise(columns, rows);
   for (size_t i = 3; i < image.rgb.size(); ++i) {
     std::uint8_t& byte = image.rgb[i];
-    if (i < third) byte = image.rgb[i % 3 + 3 * (byte / 16)];                                // sixteen colours
-    else if (i < 2 * third) byte = std::uint8_t(image.rgb[i - 3] + byte % 3 - 1);            // small steps along the row
-    else byte = std::uint8_t(image.rgb[i - row] + (byte > 250));                             // rows nearly alike
+    if (i < third)
+      byte = image.rgb[i % 3 + 3 * (byte / 16)];  // sixteen colours
+    else if (i < 2 * third)
+      byte = std::uint8_t(image.rgb[i - 3] + byte % 3 - 1);  // small steps along the row
+    else
+      byte = std::uint8_t(image.rgb[i - row] + (byte > 250));  // rows nearly alike
   }
   const Bytes png = png_bytes(image), plain = unpacked(data_of(png, "IDAT"));
   CHECK(plain[(row + 1) * 10] == 0);           // None

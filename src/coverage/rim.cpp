@@ -11,7 +11,8 @@ namespace etchcast {
 
 namespace {
 
-constexpr double kWidth = 0.2;  // mm; a stroke of fine stone along the spine (common practice: sharp corners are broken)
+constexpr double kWidth =
+    0.2;  // mm; a stroke of fine stone along the spine (common practice: sharp corners are broken)
 constexpr float kFall = 0.35f;  // slope at the very edge
 
 /// Whether a row is metal from end to end. Most are.

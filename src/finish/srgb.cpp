@@ -66,8 +66,14 @@ ETCHCAST_CLONES void take_bytes(const float* light, const std::uint32_t* entry, 
 
 struct Planes {
   const float* light[3];
-  const std::uint32_t* entry[3];
+  std::uint32_t* entry[3];
 };
+
+/// Three planes side by side take less time than one after another.
+[[gnu::noinline]] void look_up(const std::uint32_t* table, const Planes& planes, Stretch in) {
+  std::uint32_t *red = planes.entry[0], *green = planes.entry[1], *blue = planes.entry[2];
+  for (int c = in.from; c < in.to; ++c) red[c] = table[red[c]], green[c] = table[green[c]], blue[c] = table[blue[c]];
+}
 
 ETCHCAST_CLONES void pack_all(const Planes& planes, Stretch in, std::uint32_t* packed) {
   const float *red = planes.light[0], *green = planes.light[1], *blue = planes.light[2];
@@ -112,8 +118,8 @@ void Pixels::pack(const Row (&rgb)[3], Stretch in) {
     entries[ch].resize(rgb[ch].size());
     planes.light[ch] = rgb[ch].data(), planes.entry[ch] = entries[ch].data();
     find_bins(&rgb[ch][size_t(in.from)], in.to - in.from, &entries[ch][size_t(in.from)]);
-    look_up(table(), in.to - in.from, &entries[ch][size_t(in.from)]);
   }
+  look_up(table(), planes, in);
   packed.resize(rgb[0].size());
   pack_all(planes, in, packed.data());
 }

@@ -12,7 +12,8 @@ namespace {
 /// ends lie in different layers: a layer is many points thick.
 class Line {
  public:
-  Line(const Bar& bar, const Point<double>& a, const Point<double>& b, int n) : bar_(bar), a_(a), b_(b), picks_(size_t(n)) {}
+  Line(const Bar& bar, const Point<double>& a, const Point<double>& b, int n)
+      : bar_(bar), a_(a), b_(b), picks_(size_t(n)) {}
 
   const std::vector<Pick>& ask() {
     const int n = int(picks_.size());
@@ -26,8 +27,8 @@ class Line {
   }
 
  private:
-  /// Stretches from one end to the next: where both lie in one layer all between does; else the middle is asked. Returns
-  /// ends once more where points are left between them.
+  /// Stretches from one end to the next: where both lie in one layer all between does; else the middle is asked.
+  /// Returns ends once more where points are left between them.
   std::vector<int> halve(const std::vector<int>& ends) {
     std::vector<int> middles, next;
     for (size_t k = 0; k + 1 < ends.size(); ++k) {

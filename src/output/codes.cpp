@@ -59,8 +59,8 @@ double bits_of(const std::uint32_t* counts, int symbols) {
 
 }  // namespace
 
-/// Each of a token's three symbols is counted for itself, every other token too: a count that was just written is slow to
-/// read.
+/// Each of a token's three symbols is counted for itself, every other token too: a count that was just written is slow
+/// to read.
 void Counts::add(const Tokens& tokens) {
   constexpr std::uint32_t kMask = (1u << kBits) - 1;
   std::array<std::uint32_t, kSymbols> own[6] = {};
@@ -69,7 +69,8 @@ void Counts::add(const Tokens& tokens) {
     ++own[first + 2][(symbols >> (2 * kBits)) & kMask];
   };
   int i = 0;
-  for (; i + 1 < tokens.size; i += 2) count(tokens.symbols[std::size_t(i)], 0), count(tokens.symbols[std::size_t(i) + 1], 3);
+  for (; i + 1 < tokens.size; i += 2)
+    count(tokens.symbols[std::size_t(i)], 0), count(tokens.symbols[std::size_t(i) + 1], 3);
   if (i < tokens.size) count(tokens.symbols[std::size_t(i)], 0);
   for (const auto& part : own)
     for (std::size_t k = 0; k < part.size(); ++k) of[k] += part[k];

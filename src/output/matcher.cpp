@@ -19,9 +19,9 @@ std::uint32_t pixel_at(const std::uint8_t* bytes) {
 /// A byte's size, taken for a signed number, and one.
 inline std::uint32_t size_of(std::uint32_t byte) { return std::min(byte, 256 - byte) + 1; }
 
-/// Leaves the distances to the same value; 0 for the others, and where three literals are likely to take fewer bits than
-/// a match. Filtered bytes have the shorter codes the smaller they are, matches the nearer they are: this bound, found by
-/// trying, gives files as small as bounds by the codes' own lengths.
+/// Leaves the distances to the same value; 0 for the others, and where three literals are likely to take fewer bits
+/// than a match. Filtered bytes have the shorter codes the smaller they are, matches the nearer they are: this bound,
+/// found by trying, gives files as small as bounds by the codes' own lengths.
 ETCHCAST_CLONES void keep_near(const std::uint32_t* value, const std::uint32_t* there, int count,
                                std::uint32_t* distance) {
 #pragma GCC ivdep
@@ -75,8 +75,8 @@ void Matcher::look_back(const std::uint8_t* bytes, int count) {
   at_ = at;
 }
 
-/// A token is a pixel, or goes on from the one before where that one's match does. None goes on from one group of pixels
-/// to the next, so that none grows too long. Returns their number.
+/// A token is a pixel, or goes on from the one before where that one's match does. None goes on from one group of
+/// pixels to the next, so that none grows too long. Returns their number.
 int Matcher::join(int count) {
   std::uint32_t *value = value_.data(), *distance = distance_.data();
   std::uint16_t* end = end_.data() + 1;
@@ -97,7 +97,8 @@ void Matcher::find(const std::uint8_t* bytes, int count, Tokens& tokens) {
   look_back(bytes, count);
   keep_near(value_.data(), there_.data(), count, distance_.data());
   tokens.size = join(count);
-  name_tokens(value_.data(), distance_.data(), end_.data() + 1, tokens.size, tokens.symbols.data(), tokens.extra.data());
+  name_tokens(value_.data(), distance_.data(), end_.data() + 1, tokens.size, tokens.symbols.data(),
+              tokens.extra.data());
 }
 
 }  // namespace etchcast::deflate

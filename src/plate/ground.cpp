@@ -83,7 +83,9 @@ ETCHCAST_CLONES void blur_columns(std::vector<float>& v, int columns, int rows, 
   std::vector<double> sums(size_t(columns), 0.0);
   std::vector<float> none(size_t(columns), 0.0f), kept(size_t(columns) * size_t(radius + 1));
   const auto row = [&](int r) { return r >= 0 && r < rows ? &v[size_t(r) * size_t(columns)] : none.data(); };
-  const auto keep = [&](int r) { return &kept[size_t(r % (radius + 1)) * size_t(columns)]; };  // until no sum needs row r
+  const auto keep = [&](int r) {
+    return &kept[size_t(r % (radius + 1)) * size_t(columns)];
+  };  // until no sum needs row r
   double* sum = sums.data();
   for (int r = 0; r <= radius; ++r)
     for (int c = 0; c < columns; ++c) sum[c] += row(r)[c];
@@ -115,7 +117,8 @@ Shadow cast_shadow(const Image& image, const std::vector<Panel>& panels, double 
   s.dark.assign(size_t(s.columns) * s.rows, 0);
   const double mm_per_cell = s.cell / image.px_per_mm;
   for (const Panel& panel : panels) {
-    Grid grid{-panel.column / image.px_per_mm, panel.view->height() + (panel.row + drop_px) / image.px_per_mm, mm_per_cell, s.columns, s.rows};
+    Grid grid{-panel.column / image.px_per_mm, panel.view->height() + (panel.row + drop_px) / image.px_per_mm,
+              mm_per_cell, s.columns, s.rows};
     const auto mask = polygon_mask(panel.view->outline(), grid);
     for (size_t i = 0; i < mask.size(); ++i) s.dark[i] = std::max(s.dark[i], mask[i]);
   }
@@ -150,8 +153,8 @@ std::vector<std::vector<Stretch>> covered_rows(const Image& image, const std::ve
 }
 
 /// The lamp stands above left; the card falls off gently away from it. `across` is the fall-off by column.
-ETCHCAST_CLONES void light_card(const float* across, float down, const Drawn::Row& soft, const Drawn::Row& tight, int row,
-                                Stretch in, float* rgb) {
+ETCHCAST_CLONES void light_card(const float* across, float down, const Drawn::Row& soft, const Drawn::Row& tight,
+                                int row, Stretch in, float* rgb) {
   const float down_fall = down * down * 1.6f, tilt = 0.05f * down;
   const float *soft_over = soft.over, *soft_under = soft.under, *tight_over = tight.over, *tight_under = tight.under;
   const float of_soft = soft.share, of_tight = tight.share;
@@ -173,7 +176,8 @@ ETCHCAST_CLONES void light_card(const float* across, float down, const Drawn::Ro
 void lay_ground(Image& image, const std::vector<Panel>& panels) {
   const double mm = image.px_per_mm, size = std::hypot(image.columns, image.rows);
   const double broad = std::clamp(size / 60, 6.0, 3.0 * mm), narrow = std::clamp(size / 300, 2.0, 0.8 * mm);
-  const Shadow soft = cast_shadow(image, panels, broad, broad * 0.7), tight = cast_shadow(image, panels, narrow, narrow * 0.6);
+  const Shadow soft = cast_shadow(image, panels, broad, broad * 0.7),
+               tight = cast_shadow(image, panels, narrow, narrow * 0.6);
   const auto covered = covered_rows(image, panels);
   std::vector<float> across(size_t(image.columns));
   for (int c = 0; c < image.columns; ++c) {
@@ -193,7 +197,8 @@ void lay_ground(Image& image, const std::vector<Panel>& panels) {
           const Stretch part{from, std::min(from + kPart, to)};
           const auto values = size_t(part.to - part.from) * 3;
           light_card(across.data(), r / float(image.rows) - 0.30f, over, close, r, part, light);
-          srgb_bytes(std::span(light, values), std::span(&image.rgb[(size_t(r) * image.columns + part.from) * 3], values));
+          srgb_bytes(std::span(light, values),
+                     std::span(&image.rgb[(size_t(r) * image.columns + part.from) * 3], values));
         }
       };
       int from = 0;
