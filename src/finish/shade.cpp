@@ -39,12 +39,6 @@ ETCHCAST_CLONES bool whole(const float* mask, Stretch in) {
   return parts == 0;
 }
 
-/// Four bytes at a time, the fourth of which the next pixel overwrites.
-void copy_pixels(const std::uint32_t* packed, Stretch in, std::uint8_t* to) {
-  for (int c = in.from; c < in.to - 1; ++c, to += 3) std::memcpy(to, &packed[c], 4);
-  std::memcpy(to, &packed[in.to - 1], 3);
-}
-
 }  // namespace
 
 /// The rows that are worked on, and what does not change between windows.
@@ -60,6 +54,7 @@ struct Lighting::Desk {
   Lamps lamps;
   Row right_mm, drift, rgb[3];
   Pixels pixels;
+  std::vector<std::uint8_t> bytes;
 
   /// Lights the rows that have metal and gives each away: use(row, its metal, index of its first pixel in the field).
   template <class Use>
@@ -100,11 +95,14 @@ struct Lighting::Desk {
 
   /// Bytes of a stretch of the row to their place. A pixel partly metal keeps its ground's light for the rest.
   void lay(const float* mask, Stretch in, std::uint8_t* to) {
-    pixels.pack(rgb, in);
-    if (whole(mask, in)) return copy_pixels(pixels.packed.data(), in, to);
-    for (int c = in.from; c < in.to; ++c, to += 3) {
+    pixels.begin(rgb, in);
+    if (whole(mask, in)) return pixels.write(in, to);
+    bytes.resize(3 * rgb[0].size());
+    pixels.write(in, bytes.data());
+    const std::uint8_t* from = bytes.data();
+    for (int c = in.from; c < in.to; ++c, to += 3, from += 3) {
       if (mask[c] >= 1) {
-        std::memcpy(to, &pixels.packed[size_t(c)], 3);
+        std::memcpy(to, from, 3);
       } else if (mask[c] > 0) {
         for (int k = 0; k < 3; ++k) to[k] = srgb_byte(mask[c] * rgb[k][size_t(c)] + (1 - mask[c]) * linear_of(to[k]));
       }
@@ -113,7 +111,7 @@ struct Lighting::Desk {
 };
 
 Lighting::Lighting(std::vector<Steel> steels, EtchPlan etch, Scratches scratches, bool plain)
-    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
+    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
   for (const Steel& steel : desk_->steels) desk_->surfaces.push_back(surface_of(steel, etch.finish));
 }
 
