@@ -4,73 +4,14 @@
 #include <unistd.h>
 
 #include <chrono>
-#include <cmath>
 #include <csignal>
-#include <cstdio>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 #include <thread>
 
-#include "catch.hpp"
-#include "forge_helpers.hpp"
-#include "etchcast/error.hpp"
+#include "cli_helpers.hpp"
 
-namespace fs = std::filesystem;
+using namespace etchcast;
 
 namespace {
-
-/// A folder of its own for each case, gone afterwards.
-class Workshop {
- public:
-  Workshop() {
-    std::string name = (fs::temp_directory_path() / "etchcast-cli-XXXXXX").string();
-    folder_ = mkdtemp(name.data());
-  }
-  ~Workshop() { fs::remove_all(folder_); }
-  const fs::path& folder() const { return folder_; }
-  fs::path write(const std::string& name, const std::string& text) const {
-    std::ofstream(folder_ / name) << text;
-    return folder_ / name;
-  }
-  std::string read(const std::string& name) const {
-    std::ifstream stream(folder_ / name);
-    std::stringstream text;
-    text << stream.rdbuf();
-    return text.str();
-  }
-  size_t files() const { return size_t(std::distance(fs::directory_iterator(folder_), fs::directory_iterator{})); }
-
- private:
-  fs::path folder_;
-};
-
-struct Answer {
-  int code = -1;
-  std::string out;  ///< standard output and error together
-};
-
-/// Runs `etchcast` with those words in the folder, as a shell does.
-Answer etchcast_in(const Workshop& shop, const std::string& words, const std::string& before = "") {
-  const std::string line =
-      "cd '" + shop.folder().string() + "' && " + before + " '" ETCHCAST_BINARY "' " + words + " 2>&1";
-  Answer answer;
-  std::FILE* pipe = popen(line.c_str(), "r");
-  char buffer[4096];
-  while (const size_t n = fread(buffer, 1, sizeof buffer, pipe)) answer.out.append(buffer, n);
-  const int status = pclose(pipe);
-  answer.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
-  return answer;
-}
-
-bool holds(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
-
-/// A workshop with ladder.toml in it.
-Workshop& with_recipe(Workshop& shop) {
-  REQUIRE(etchcast_in(shop, "new ladder").code == 0);
-  return shop;
-}
 
 constexpr const char* kCommands[] = {"render", "probe", "sheet", "ledger", "check", "steels", "steps", "shapes", "new"};
 
@@ -214,59 +155,6 @@ TEST_CASE("cli: check exits 0 with warnings, and hints at itself after a render"
   CHECK(!holds(answer.out, "\x1b["));  // no colour into a pipe
   CHECK(!holds(etchcast_in(shop, "check lost.toml --quiet").out, "note:"));
   CHECK(holds(etchcast_in(shop, "render lost.toml --resolution '1 px/mm'").out, "2 warnings: etchcast check lost.toml"));
-}
-
-TEST_CASE("cli: probe tells points of a side, of a line, of the bar and of a section as CSV", "[cli]") {
-  Workshop shop;
-  with_recipe(shop);
-  const std::string heading = "blade_x_mm,blade_y_mm,x_mm,y_mm,z_mm,stack_mm,billet,layer,steel\n";
-  const Answer at = etchcast_in(shop, "probe ladder.toml --side left --at 75,12.5 --at -10,20");
-  INFO(at.out);
-  CHECK(at.code == 0);
-  CHECK(at.out.starts_with(heading + "75.0000,12.5000,"));
-  CHECK(std::count(at.out.begin(), at.out.end(), '\n') == 3);
-  const Answer line = etchcast_in(shop, "probe ladder.toml --line 0,10:160,10 --count 17");
-  CHECK(std::count(line.out.begin(), line.out.end(), '\n') == 18);
-  CHECK(holds(line.out, "160.0000,10.0000,,,,,,,\n"));  // past the tip
-  CHECK(
-      etchcast_in(shop, "probe ladder.toml --inside 60,0,0.5").out.starts_with(heading + ",,60.0000,0.0000,0.500000,"));
-  const Answer section = etchcast_in(shop, "probe ladder.toml --section 60 --step 1");
-  CHECK(std::count(section.out.begin(), section.out.end(), '\n') == 12);  // eleven plates
-  CHECK(holds(section.out, "\n11,60.0000,0.0000,"));
-}
-
-TEST_CASE("cli: exact cases hold through the program too", "[cli][twist][ladder]") {
-  // Identities: twist s = c cos wx - y sin wx; plane sections s = T (z - zb) / h. Cells are told to 1e-4 mm or finer.
-  Workshop shop;
-  const auto stack = [&](const std::string& words) {
-    const std::string out = etchcast_in(shop, words).out, row = out.substr(out.find('\n') + 1);
-    size_t at = 0;
-    for (int comma = 0; comma < 5; ++comma) at = row.find(',', at) + 1;
-    return std::stod(row.substr(at));
-  };
-  const std::string pile = "stack = [\"dark 4 mm\", \"bright 4 mm\"]\nrepeat = 2\ntop = \"dark 4 mm\"";
-  shop.write("twist.toml", etchcast::exact_recipe(pile, R"({ do = "draw", thickness = "20 mm", width = "20 mm" }, { do = "twist", rate = "1 turns/in", after = "none" })"));
-  const double w = 2 * 3.14159265358979 / 25.4;
-  for (const double x : {31.0, 57.3})
-    CHECK(stack("probe twist.toml --inside " + std::to_string(x) + ",4.5,2.5") == Approx(10 + 2.5 * std::cos(w * x) - 4.5 * std::sin(w * x)).margin(2e-4));
-  shop.write("sine.toml", etchcast::exact_recipe(etchcast::kFivePlates, R"({ do = "press", die = "sine", spacing = "12 mm", depth = "1.5 mm", sides = "top", flow = "plane" })"));
-  for (const double x : {30.0, 34.5}) {
-    const double h = 10 - 0.75 * (1 + std::cos(2 * 3.14159265358979 * x / 12));
-    CHECK(stack("probe sine.toml --inside " + std::to_string(x) + ",3,1.5") == Approx(10 * (1.5 + 5) / h).margin(2e-4));
-  }
-}
-
-TEST_CASE("cli: probe refuses places where there is no metal and numbers it cannot read", "[cli]") {
-  Workshop shop;
-  with_recipe(shop);
-  for (const char* words : {"--at 500,10", "--at 75,80", "--at 75", "--at 75,1,2", "--at a,b", "--at nan,1",
-                            "--line 0,1", "--line 0,1:2", "--inside 1,2", "--inside 60,0,50", "--inside -5,0,0",
-                            "--section 9999", "--section 60 --across 99", "--section 60 --at 1,2", "--at 1,10 --step 2",
-                            "--section 5 --step nostep", "--line 0,1:2,3 --count 0", "--side up --at 1,2"}) {
-    const Answer answer = etchcast_in(shop, std::string("probe ladder.toml ") + words);
-    INFO(words << ": " << answer.out);
-    CHECK(answer.code == 2);
-  }
 }
 
 TEST_CASE("cli: what it knows of steels, steps and shapes", "[cli]") {

@@ -21,7 +21,7 @@ TEST_CASE("coverage: a band list integrated over a footprint equals counting", "
   std::uniform_real_distribution<double> u(0, 1);
   for (int round = 0; round < 200; ++round) {
     const double s = 1.7 * u(random), a = 0.4 * u(random), b = 0.4 * u(random) * (round % 3 ? 1 : 0);
-    const float sf = float(s), af = float(a), bf = float(b);
+    const float sf = float(s), af = float(2 * a), bf = float(2 * b);
     float share[3];
     table.shares(&sf, &af, &bf, 1, share, 1);
     double counted[3] = {0, 0, 0};

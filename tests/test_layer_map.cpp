@@ -197,6 +197,15 @@ TEST_CASE("layer map: single precision follows double, and points off the bar st
   }
 }
 
+TEST_CASE("layer map: a place that is not a number is no index, and leaves its neighbours alone", "[maps]") {
+  const MapPtr map = layer_map(fitted().table, kLevel);
+  auto usual = inside<float>(7), odd = usual;
+  odd.x[5] = INFINITY, odd.y[64] = NAN, odd.z[127] = NAN;  // reading beyond the table is for a sanitizer to see
+  map->before_from_after(usual);
+  map->before_from_after(odd);
+  for (int i = 0; i < kLanes; ++i) CHECK((i == 5 || i == 64 || i == 127 || odd.x[i] + odd.z[i] == usual.x[i] + usual.z[i]));
+}
+
 TEST_CASE("plan map: volume is kept exactly and the uneven bar has its heights", "[maps][property]") {
   const MapPtr map = holes();
   CHECK(worst_volume(map) < 1e-12);

@@ -115,7 +115,7 @@ Image grain(int columns, int rows) {
   for (size_t i = 3; i < image.rgb.size(); ++i) {
     const bool upper = i < image.rgb.size() / 2;
     if (upper && i % row >= 3) image.rgb[i] = image.rgb[i - 3];
-    if (!upper) image.rgb[i] = image.rgb[i - row];
+    if (!upper && i >= row) image.rgb[i] = image.rgb[i - row];
   }
   return image;
 }

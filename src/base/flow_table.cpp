@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <utility>
 
 namespace etchcast {
 
@@ -61,7 +62,7 @@ FlowTable::FlowTable(double half_before, double half_after, int columns, int row
 }
 
 /// Q_x of line k is its height less its mean: a running sum of its coefficients gives those of Q.
-void FlowTable::fit_line(int k, const std::vector<double>& slopes) {
+void FlowTable::fit_line(int k, const std::vector<double>& slopes, std::vector<double>& all) {
   const int stride = columns_ + 3;
   const double step = extent() / columns_;
   double mean = 0;
@@ -70,7 +71,7 @@ void FlowTable::fit_line(int k, const std::vector<double>& slopes) {
   const double first = axis_ ? step * (slopes[0] - slopes[1]) / 6 : 0;
   mean += first / (step * columns_);
   if (k == 0) base_ = mean * half_after_;
-  double* q = exact_.data() + size_t(k + 1) * stride + 1;
+  double* q = all.data() + size_t(k + 1) * stride + 1;
   q[0] = first;
   for (int i = 0; i + 1 < columns_; ++i) q[i + 1] = q[i] + step * (slopes[size_t(i)] - mean);
   q[columns_] = 0;
@@ -81,11 +82,11 @@ void FlowTable::fit_line(int k, const std::vector<double>& slopes) {
 /// Without mirrors each line's Q is known but for a constant. Along the metal that was at -half_before, placed at X(c):
 ///   d W(X(c), c) / dc = z dX/dc - half_before,
 /// which gives the constants one after another.
-void FlowTable::place_lines() {
+void FlowTable::place_lines(std::vector<double>& all) const {
   const int stride = columns_ + 3;
   double before_x = 0, before_z = 0, wanted = 0;
   for (int k = 0; k < rows_; ++k) {
-    double* q = exact_.data() + size_t(k + 1) * stride + 1;
+    double* q = all.data() + size_t(k + 1) * stride + 1;
     const double c = double(k) / (rows_ - 1), x = origins_[size_t(k)], k_x = columns_ / extent();
     const double place = (x - 2 * half_after_ * std::floor(x / (2 * half_after_) + 0.5) - start_) * k_x;
     const int cell = std::min(int(place), columns_ - 1);
@@ -102,19 +103,19 @@ void FlowTable::place_lines() {
 
 void FlowTable::fit() {
   const int stride = columns_ + 3;
-  exact_.assign(size_t(stride) * (rows_ + 2), 0);
+  std::vector<double> all(size_t(stride) * (rows_ + 2));
   for (int k = 0; k < rows_; ++k) {
     const double* line = heights_.data() + size_t(k) * columns_;
-    fit_line(k, mirrored() ? through_middles(line, columns_, axis_) : through_ring(line, columns_));
+    fit_line(k, mirrored() ? through_middles(line, columns_, axis_) : through_ring(line, columns_), all);
   }
-  if (!mirrored()) place_lines();
+  if (!mirrored()) place_lines(all);
   std::vector<double> line(static_cast<size_t>(rows_));
   for (int i = 0; i < stride; ++i) {
-    for (int k = 0; k < rows_; ++k) line[size_t(k)] = exact_[size_t(k + 1) * stride + i];
+    for (int k = 0; k < rows_; ++k) line[size_t(k)] = all[size_t(k + 1) * stride + i];
     const auto c = through_lines(line);
-    for (int k = 0; k < rows_ + 2; ++k) exact_[size_t(k) * stride + i] = c[size_t(k)];
+    for (int k = 0; k < rows_ + 2; ++k) all[size_t(k) * stride + i] = c[size_t(k)];
   }
-  quick_.assign(exact_.begin(), exact_.end());
+  coefficients_ = Coefficients(std::move(all));
 }
 
 void FlowTable::guess() {

@@ -15,6 +15,7 @@
 #include <cmath>
 #include <vector>
 
+#include "base/coefficients.hpp"
 #include "base/spline.hpp"
 
 namespace etchcast {
@@ -58,11 +59,11 @@ class FlowTable {
     const Real folded = x - 2 * half * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
     const Real kx = Real(columns_ / extent());
     const Real fx = (side * folded - Real(start_)) * kx, fc = c * Real(rows_ - 1);
-    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fc), rows_ - 1);
+    const Real i = clamped(std::floor(fx), Real(columns_ - 1)), j = clamped(std::floor(fc), Real(rows_ - 2));
     const SplineWeights<Real> sx(fx - i), sc(fc - j);
     const int stride = columns_ + 3;
     const int at = int(j) * stride + int(i);
-    const Real* q = data<Real>();
+    const Real* q = coefficients_.data<Real>();
     Sums<Real> sum;
     // Written out: GCC does not unroll a loop here in time to vectorise over points.
     sum.add(q, at, sx, sc, 0);
@@ -80,9 +81,9 @@ class FlowTable {
     const Real folded = x - Real(2 * half_after_) * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
     const Real kx = Real(columns_ / extent()), kc = Real(rows_ - 1);
     const Real fx = (side * folded - Real(start_)) * kx, fc = c * kc;
-    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fc), rows_ - 1);
+    const Real i = clamped(std::floor(fx), Real(columns_ - 1)), j = clamped(std::floor(fc), Real(rows_ - 2));
     const SplineWeights<Real> sx(fx - i), sc(fc - j);
-    const Real* q = data<Real>() + int(j) * (columns_ + 3) + int(i);
+    const Real* q = coefficients_.data<Real>() + int(j) * (columns_ + 3) + int(i);
     Real sum = 0;
     for (int row = 0; row < 4; ++row, q += columns_ + 3)
       sum += sc.e[row] * (sx.d[0] * q[0] + sx.d[1] * q[1] + sx.d[2] * q[2] + sx.d[3] * q[3]);
@@ -96,7 +97,7 @@ class FlowTable {
     const Real folded = x - Real(2 * half_after_) * turns;
     const Real fx = ((folded < Real(mirror_) ? -folded : folded) - Real(start_)) * Real(cells / extent());
     const Real fz = (z - Real(low_)) * Real(cells / (high_ - low_));
-    const Real i = clamp_cell(std::floor(fx), cells), j = clamp_cell(std::floor(fz), cells);
+    const Real i = clamped(std::floor(fx), Real(cells - 1)), j = clamped(std::floor(fz), Real(cells - 1));
     const Real tx = fx - i, tz = fz - j;
     const int at = int(j) * (cells + 1) + int(i);
     const float* g = guesses_.data();
@@ -126,27 +127,18 @@ class FlowTable {
       cc += sc.e[row] * v;
     }
   };
-  template <class Real>
-  static Real clamp_cell(Real cell, int count) {
-    return clamped(cell, Real(count - 1));
-  }
-  template <class Real>
-  const Real* data() const {
-    if constexpr (sizeof(Real) == sizeof(float))
-      return quick_.data();
-    else
-      return exact_.data();
-  }
   void fit();
-  void fit_line(int k, const std::vector<double>& slopes);
-  void place_lines();
+  /// Both fill `all` coefficients, rows + 2 lines of columns + 3.
+  void fit_line(int k, const std::vector<double>& slopes, std::vector<double>& all);
+  void place_lines(std::vector<double>& all) const;
   void guess();
   double half_before_ = 1, half_after_ = 1, start_ = 0, base_ = 0, low_ = 0, high_ = 1;
   bool axis_ = false;
   double mirror_ = 0;  ///< places left of it are folded; far off where nothing is mirrored
   int columns_ = 0, rows_ = 0, cells_ = 64;  ///< cells_: of the table of guesses, each way
-  std::vector<double> heights_, origins_, exact_;
-  std::vector<float> quick_, guesses_;
+  std::vector<double> heights_, origins_;
+  Coefficients coefficients_;
+  std::vector<float> guesses_;
 };
 
 }  // namespace etchcast

@@ -3,6 +3,7 @@
 
 #include <cassert>
 #include <cmath>
+#include <utility>
 
 #include "base/fourier.hpp"
 
@@ -18,18 +19,17 @@ double at_nodes(double angle) { return (2 + std::cos(angle)) / 3; }
 }  // namespace
 
 LayerTable::LayerTable(const Grid2& grid, int ways, std::vector<double> depth)
-    : grid_(grid), ways_(ways), depth_(std::move(depth)), quick_depth_(depth_.begin(), depth_.end()) {
-  assert(ways >= 1 && ways <= kMostWays && depth_.size() == size_t(ways) * (kDegree + 1));
-  for (int side = 0; side < 2; ++side) {
-    exact_[side].assign(size_t(grid.columns + 3) * (grid.rows + 3) * kSlots, 0);
-    quick_[side].assign(exact_[side].size(), 0);
-  }
+    : grid_(grid), ways_(ways), depth_(std::move(depth)) {
+  assert(ways >= 1 && ways <= kMostWays && depth_.exact().size() == size_t(ways) * (kDegree + 1));
+  const std::vector<double> nothing(size_t(grid.columns + 3) * (grid.rows + 3) * kSlots);
+  for (Coefficients& side : sides_) side = Coefficients(nothing);
 }
 
 void LayerTable::add(const std::vector<std::vector<double>>& rise) {
   const Fourier fourier(grid_.columns, grid_.rows);
   const int columns = grid_.columns, rows = grid_.rows;
   std::vector<Fourier::Complex> wave(grid_.size()), both(grid_.size());
+  std::vector<double> side_a = sides_[0].exact(), side_b = sides_[1].exact();
   for (int way = 0; way < ways_; ++way) {
     for (size_t i = 0; i < wave.size(); ++i) wave[i] = rise[size_t(way)][i];
     fourier.forward(wave);
@@ -50,10 +50,10 @@ void LayerTable::add(const std::vector<std::vector<double>>& rise) {
         // The coefficient before the first node stands first.
         const auto& v = both[size_t((j + rows - 1) % rows) * columns + (i + columns - 1) % columns];
         const size_t at = (size_t(j) * (columns + 3) + i) * kSlots + way;
-        exact_[0][at] += v.real(), exact_[1][at] += v.imag();
+        side_a[at] += v.real(), side_b[at] += v.imag();
       }
   }
-  for (int side = 0; side < 2; ++side) quick_[side].assign(exact_[side].begin(), exact_[side].end());
+  sides_[0] = Coefficients(std::move(side_a)), sides_[1] = Coefficients(std::move(side_b));
 }
 
 }  // namespace etchcast

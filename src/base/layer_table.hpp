@@ -14,6 +14,8 @@
 #include <cstddef>
 #include <vector>
 
+#include "base/coefficients.hpp"
+
 namespace etchcast {
 
 /// Nodes of a rectangle over which everything repeats.
@@ -44,25 +46,18 @@ class LayerTable {
   static constexpr int kSlots = 4;
   template <class Real>
   const Real* depth() const {
-    if constexpr (sizeof(Real) == sizeof(float))
-      return quick_depth_.data();
-    else
-      return depth_.data();
+    return depth_.data<Real>();
   }
   /// Coefficients of A (`side` = 0) or B (1): rows + 3 lines of columns + 3 nodes of kSlots numbers, wrapped around.
   template <class Real>
   const Real* coefficients(int side) const {
-    if constexpr (sizeof(Real) == sizeof(float))
-      return quick_[side].data();
-    else
-      return exact_[side].data();
+    return sides_[side].data<Real>();
   }
 
  private:
   Grid2 grid_;
   int ways_;
-  std::vector<double> depth_, exact_[2];
-  std::vector<float> quick_depth_, quick_[2];
+  Coefficients depth_, sides_[2];
 };
 
 }  // namespace etchcast

@@ -2,6 +2,7 @@
 #include "base/spline.hpp"
 
 #include <cassert>
+#include <utility>
 
 namespace etchcast {
 
@@ -46,20 +47,20 @@ Spline2::Spline2(double x0, double dx, int columns, double y0, double dy, int ro
     : x0_(x0), dx_(dx), y0_(y0), dy_(dy), columns_(columns), rows_(rows) {
   assert(int(values.size()) == columns * rows);
   const int stride = columns + 2;
-  exact_.assign(size_t(stride) * (rows + 2), 0);
+  std::vector<double> all(size_t(stride) * (rows + 2));
   std::vector<double> line(columns);
   for (int j = 0; j < rows; ++j) {
     line.assign(values.begin() + size_t(j) * columns, values.begin() + size_t(j + 1) * columns);
     const auto c = bspline_coefficients(line);
-    std::copy(c.begin(), c.end(), exact_.begin() + size_t(j + 1) * stride);
+    std::copy(c.begin(), c.end(), all.begin() + size_t(j + 1) * stride);
   }
   line.resize(rows);
   for (int i = 0; i < stride; ++i) {
-    for (int j = 0; j < rows; ++j) line[j] = exact_[size_t(j + 1) * stride + i];
+    for (int j = 0; j < rows; ++j) line[j] = all[size_t(j + 1) * stride + i];
     const auto c = bspline_coefficients(line);
-    for (int j = 0; j < rows + 2; ++j) exact_[size_t(j) * stride + i] = c[j];
+    for (int j = 0; j < rows + 2; ++j) all[size_t(j) * stride + i] = c[j];
   }
-  quick_.assign(exact_.begin(), exact_.end());
+  coefficients_ = Coefficients(std::move(all));
 }
 
 }  // namespace etchcast

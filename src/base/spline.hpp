@@ -8,6 +8,8 @@
 #include <cmath>
 #include <vector>
 
+#include "base/coefficients.hpp"
+
 namespace etchcast {
 
 /// A number of cells kept within 0 .. top; what is not a number, from a point far outside the metal, becomes 0 and never an
@@ -50,8 +52,7 @@ class Spline1 {
  public:
   Spline1() = default;
   Spline1(double start, double step, const std::vector<double>& values)
-      : start_(start), step_(step), count_(int(values.size())), exact_(bspline_coefficients(values)),
-        quick_(exact_.begin(), exact_.end()) {}
+      : start_(start), step_(step), count_(int(values.size())), coefficients_(bspline_coefficients(values)) {}
 
   bool empty() const { return count_ == 0; }
   double start() const { return start_; }
@@ -67,11 +68,10 @@ class Spline1 {
   template <class Real>
   Jet<Real> jet(Real x) const {
     const Real r = (x - Real(start_)) * Real(1 / step_);
-    Real cell = std::floor(r);
-    cell = clamped(cell, Real(count_ - 2));
+    const Real cell = clamped(std::floor(r), Real(count_ - 2));
     const SplineWeights<Real> s(r - cell);
     // Indexed from the table's start, not through a moved pointer: only so the loads become gathers in a vector loop.
-    const Real* c = data<Real>();
+    const Real* c = coefficients_.data<Real>();
     const int at = int(cell);
     const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3], k = Real(1 / step_);
     return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
@@ -81,17 +81,9 @@ class Spline1 {
   double operator()(double x) const { return jet(x).f; }
 
  private:
-  template <class Real>
-  const Real* data() const {
-    if constexpr (sizeof(Real) == sizeof(float))
-      return quick_.data();
-    else
-      return exact_.data();
-  }
   double start_ = 0, step_ = 1;
   int count_ = 0;
-  std::vector<double> exact_;
-  std::vector<float> quick_;
+  Coefficients coefficients_;
 };
 
 /// A function of two variables on an even grid, x fastest.
@@ -115,10 +107,10 @@ class Spline2 {
   template <class Real>
   Jet<Real> jet(Real px, Real py) const {
     Real fx = (px - Real(x0_)) * Real(1 / dx_), fy = (py - Real(y0_)) * Real(1 / dy_);
-    const Real i = clamp_cell(std::floor(fx), columns_), j = clamp_cell(std::floor(fy), rows_);
+    const Real i = clamped(std::floor(fx), Real(columns_ - 2)), j = clamped(std::floor(fy), Real(rows_ - 2));
     const SplineWeights<Real> sx(fx - i), sy(fy - j);
     const int stride = columns_ + 2;
-    const Real* c = data<Real>();
+    const Real* c = coefficients_.data<Real>();
     int at = int(j) * stride + int(i);
     Real f = 0, gx = 0, gy = 0, gxx = 0, gxy = 0;
 #pragma GCC unroll 4
@@ -139,21 +131,9 @@ class Spline2 {
   double operator()(double px, double py) const { return jet(px, py).f; }
 
  private:
-  template <class Real>
-  static Real clamp_cell(Real cell, int count) {
-    return clamped(cell, Real(count - 2));
-  }
-  template <class Real>
-  const Real* data() const {
-    if constexpr (sizeof(Real) == sizeof(float))
-      return quick_.data();
-    else
-      return exact_.data();
-  }
   double x0_ = 0, dx_ = 1, y0_ = 0, dy_ = 1;
   int columns_ = 0, rows_ = 0;
-  std::vector<double> exact_;
-  std::vector<float> quick_;
+  Coefficients coefficients_;
 };
 
 }  // namespace etchcast

@@ -2,30 +2,30 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <numeric>
 
+#include "base/clones.hpp"
 #include "coverage/ask.hpp"
 #include "coverage/sampler.hpp"
 
 namespace etchcast {
 
 namespace {
-constexpr int kDivide = 4;  // parts a side of a curved pixel
-/// Parts a side of a pixel a seam tears, and of its parts that are still bent. Of a pixel with a crease few at first, since
-/// most that it only touches are well then: 16 a side in all, either way. A seam along the pixel's rim that no part's middle
-/// lies beyond goes unseen: with 8 parts a side a sixteenth of the pixel at most.
-constexpr int kTear[] = {8, 2}, kBreak[] = {2, 4, 2};
+/// Parts a side of a pixel a seam tears: one along the pixel's rim that no part's middle lies beyond goes unseen, a sixteenth of the
+/// pixel at most. Of a pixel with a crease few at first, since most that it only touches are well then, and once more as many of
+/// those that are still bent: metal hangs together there, so what is left of a bend is small.
+constexpr int kTear[] = {8}, kBreak[] = {2, 2};
 }  // namespace
 
-namespace {
-
-/// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes
-/// foretell: a seam or crease passes between the two.
-std::uint64_t bent_parts(const Answers& o, int first, int n, float part, float band, float tolerance) {
+/// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes foretell where it matters: a
+/// seam or crease passes between the two.
+std::uint64_t Sampler::bent_parts(const Answers& o, int first, int n, float part) const {
   std::uint64_t bent = 0;
   const auto compare = [&](int at, int other, float slopes, float rise) {
-    const float most = tolerance * std::max(band, part * (std::abs(o.sp[first + at]) + std::abs(o.sq[first + at])));
-    if (o.leaf[first + at] != o.leaf[first + other] || !(std::abs(rise - 0.5f * part * slopes) <= most)) bent |= std::uint64_t(1) << at | std::uint64_t(1) << other;
+    const int i = first + at, k = first + other;
+    const float footprint = part * (std::abs(o.sp[i]) + std::abs(o.sq[i])), off = std::abs(rise - 0.5f * part * slopes);
+    if (o.leaf[i] != o.leaf[k] || (!(off <= fit_.may_stray(footprint)) && (changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off) ||
+                                                                        changes(short(o.leaf[k]), float(o.s[k]), footprint, 4 * off))))
+      bent |= std::uint64_t(1) << at | std::uint64_t(1) << other;
   };
   for (int at = 0; at < n * n; ++at) {
     const int i = first + at;
@@ -35,8 +35,6 @@ std::uint64_t bent_parts(const Answers& o, int first, int n, float part, float b
   return bent;
 }
 
-}  // namespace
-
 /// Adds the shares of squares, sampled in n x n parts, to the pixels they belong to. Parts that are still bent go into `finer`
 /// instead, unless that is null.
 void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const {
@@ -45,7 +43,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
   const size_t plane = size_t(field.columns) * field.rows;
   Answers answers;
   double u[kLanes], v[kLanes];
-  float s[kLanes], a[kLanes], b[kLanes];
+  float s[kLanes], p[kLanes], q[kLanes];
   short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
   for (size_t first = 0; first < squares.size(); first += size_t(room)) {
@@ -58,12 +56,12 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     ask(bar_, view, u, v, fit_.precise, answers);
     desk.asked += long(some) * parts;
     for (int i = 0; i < kLanes; ++i) {
-      s[i] = float(answers.s[i]), a[i] = std::abs(answers.sp[i]) * float(part / 2), b[i] = std::abs(answers.sq[i]) * float(part / 2);
+      s[i] = float(answers.s[i]), p[i] = answers.sp[i] * float(part), q[i] = answers.sq[i] * float(part);
       leaf[i] = short(answers.leaf[i]);
     }
-    cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
+    cover(s, p, q, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part), float(fit_.band_mm), float(fit_.bend)) : 0;
+      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
       for (int lane = i * parts; lane < (i + 1) * parts; ++lane) {
         if (bent >> (lane - i * parts) & 1)
@@ -76,39 +74,72 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
 }
 
 /// A pixel that bends too much for one footprint, but has no crease: s over it is a parabola whose second derivatives its
-/// neighbours' slopes give, and its 4 x 4 parts need no more questions. False where a neighbour is of other metal.
+/// neighbours' slopes give, and its parts need no more questions. False where a neighbour is of other metal.
 bool Sampler::parabola(const Field& field, const Survey& w, size_t pixel, Parabola& p) const {
   const int row = int(pixel / field.columns), column = int(pixel % field.columns);
   if (row < 1 || column < 1 || row + 1 >= field.rows || column + 1 >= field.columns) return false;
-  const size_t at = w.index(row, column), above = at - w.stride(), below = at + w.stride();
+  const size_t at = pixel, above = at - field.columns, below = at + field.columns;
   for (const size_t i : {at - 1, at + 1, above, below})
     if (w.leaf[i] != w.leaf[at]) return false;
-  p = {w.s[at], w.sp[at], w.sq[at], (w.sp[at + 1] - w.sp[at - 1]) / 2, (w.sq[at + 1] - w.sq[at - 1] + w.sp[below] - w.sp[above]) / 4,
+  p = {field.s[at], w.sp[at], w.sq[at], (w.sp[at + 1] - w.sp[at - 1]) / 2, (w.sq[at + 1] - w.sq[at - 1] + w.sp[below] - w.sp[above]) / 4,
        (w.sq[below] - w.sq[above]) / 2, w.leaf[at], pixel};
   return true;
 }
 
-void Sampler::add_parabolas(Field& field, Desk& desk) const {
-  constexpr int kParts = kDivide * kDivide, kPixels = kLanes / kParts;
+/// How far a footprint strays from the parabola at its ends and its middle, in what may pass. Halves of a pixel stray a quarter.
+float Sampler::strayed(const Parabola& p) const {
+  return std::max(std::max(std::abs(p.spp), std::abs(p.sqq)) / 8, std::abs(p.spq) / 4) / fit_.may_stray(std::abs(p.sp) + std::abs(p.sq));
+}
+
+namespace {
+
+/// A batch of footprints.
+struct Parts {
+  alignas(64) float s[kLanes], sp[kLanes], sq[kLanes];
+};
+
+/// The footprints of n x n parts of each of `some` pixels; what is left of the batch repeats the last.
+template <int n>
+ETCHCAST_CLONES void part(const Sampler::Parabola* pixels, int some, Parts& parts) {
+  alignas(64) float x[n * n], y[n * n];
+  for (int i = 0; i < n * n; ++i) x[i] = (float(i % n) + 0.5f) / n - 0.5f, y[i] = (float(i / n) + 0.5f) / n - 0.5f;
+  for (int k = 0; k < kLanes / (n * n); ++k) {
+    const Sampler::Parabola p = pixels[std::min(k, some - 1)];
+    const int first = k * n * n;
+#pragma GCC ivdep
+    for (int i = 0; i < n * n; ++i) {
+      parts.s[first + i] = p.s + x[i] * (p.sp + 0.5f * x[i] * p.spp + y[i] * p.spq) + y[i] * (p.sq + 0.5f * y[i] * p.sqq);
+      parts.sp[first + i] = (p.sp + x[i] * p.spp + y[i] * p.spq) / n;
+      parts.sq[first + i] = (p.sq + x[i] * p.spq + y[i] * p.sqq) / n;
+    }
+  }
+}
+
+/// Four sums side by side, so that none waits for another.
+template <int n>
+float mean(const float* parts) {
+  float sum[4] = {};
+  for (int i = 0; i < n * n; i += 4)
+    for (int k = 0; k < 4; ++k) sum[k] += parts[i + k];
+  return (sum[0] + sum[1] + sum[2] + sum[3]) / (n * n);
+}
+
+}  // namespace
+
+template <int n>
+void Sampler::add_parabolas(Field& field, Desk& desk, const std::vector<Parabola>& parabolas) const {
+  constexpr size_t kPixels = kLanes / (n * n);
   const size_t plane = size_t(field.columns) * field.rows;
-  float s[kLanes], a[kLanes], b[kLanes];
+  Parts parts;
   short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
-  for (size_t first = 0; first < desk.parabolas.size(); first += kPixels) {
-    const int some = int(std::min<size_t>(kPixels, desk.parabolas.size() - first));
-    for (int lane = 0; lane < kLanes; ++lane) {
-      const Parabola& p = desk.parabolas[first + size_t(std::min(lane / kParts, some - 1))];
-      const float x = (float(lane % kDivide) + 0.5f) / kDivide - 0.5f, y = (float(lane % kParts / kDivide) + 0.5f) / kDivide - 0.5f;
-      s[lane] = p.s + x * (p.sp + 0.5f * x * p.spp + y * p.spq) + y * (p.sq + 0.5f * y * p.sqq);
-      a[lane] = std::abs(p.sp + x * p.spp + y * p.spq) / (2 * kDivide), b[lane] = std::abs(p.sq + x * p.spq + y * p.sqq) / (2 * kDivide);
-      leaf[lane] = p.leaf;
-    }
-    cover(s, a, b, leaf, kLanes, desk.shares.data(), kLanes);
+  for (size_t first = 0; first < parabolas.size(); first += kPixels) {
+    const size_t some = std::min(kPixels, parabolas.size() - first);
+    part<n>(&parabolas[first], int(some), parts);
+    for (size_t k = 0; k < kPixels; ++k) std::fill_n(&leaf[k * n * n], n * n, parabolas[first + std::min(k, some - 1)].leaf);
+    cover(parts.s, parts.sp, parts.sq, leaf, kLanes, desk.shares.data(), kLanes);
     for (int k = 0; k < steels_; ++k)
-      for (int i = 0; i < some; ++i) {
-        const float* parts = &desk.shares[size_t(k) * kLanes + size_t(i) * kParts];
-        field.coverage[k * plane + desk.parabolas[first + size_t(i)].pixel] = std::accumulate(parts, parts + kParts, 0.0f) / kParts;
-      }
+      for (size_t i = 0; i < some; ++i) field.coverage[k * plane + parabolas[first + i].pixel] = mean<n>(&desk.shares[size_t(k) * kLanes + i * n * n]);
   }
 }
 
@@ -131,13 +162,15 @@ void Sampler::add_rounds(const View& view, Field& field, Desk& desk, const std::
 }
 
 void Sampler::divide(const View& view, Field& field, Desk& desk) const {
-  desk.parabolas.clear();
+  desk.slight.clear(), desk.strong.clear();
   Parabola own;
-  for (const size_t pixel : desk.curved) parabola(field, desk.survey, pixel, own) ? desk.parabolas.push_back(own) : desk.broken.push_back(pixel);
-  add_parabolas(field, desk);
+  for (const size_t pixel : desk.curved)
+    parabola(field, desk.survey, pixel, own) ? (strayed(own) <= 4 ? desk.slight : desk.strong).push_back(own) : desk.broken.push_back(pixel);
+  add_parabolas<2>(field, desk, desk.slight);
+  add_parabolas<4>(field, desk, desk.strong);
   add_rounds(view, field, desk, desk.broken, kBreak);
   add_rounds(view, field, desk, desk.torn, kTear);
-  desk.divided += long(desk.parabolas.size() + desk.broken.size() + desk.torn.size());
+  desk.divided += long(desk.slight.size() + desk.strong.size() + desk.broken.size() + desk.torn.size());
 }
 
 }  // namespace etchcast

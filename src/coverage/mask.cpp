@@ -3,6 +3,7 @@
 #include "coverage/mask.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 namespace etchcast {
@@ -38,6 +39,31 @@ void add_edge(float* row, int columns, double x0, double x1, double dy) {
     const double part = slope * (to - from), middle = (from + to) / 2 - i;
     row[i] += float(part * (1 - middle));
     if (i + 1 < columns) row[i + 1] += float(part * middle);
+  }
+}
+
+constexpr int kBlock = 16;
+
+/// Whether no edge added anything to a block of pixels.
+bool untouched(const float* row) {
+  unsigned any = 0;
+  for (int k = 0; k < kBlock; ++k) any |= std::bit_cast<unsigned>(row[k]);
+  return any == 0;
+}
+
+/// From what the edges added to what lies inside: a running sum, which does not change between edges.
+void fill_row(float* row, int columns) {
+  float sum = 0, share = 0;
+  for (int c = 0; c < columns;) {
+    if (c + kBlock <= columns && untouched(row + c)) {
+      std::fill_n(row + c, kBlock, share);
+      c += kBlock;
+      continue;
+    }
+    for (const int last = std::min(c + kBlock, columns); c < last; ++c) {
+      sum += row[c];
+      row[c] = share = std::abs(sum) < 1e-5f ? 0.0f : std::min(1.0f, std::abs(sum));
+    }
   }
 }
 
@@ -91,14 +117,7 @@ bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, st
       add_edge(&mask[size_t(r) * g.columns], g.columns, x0 + run * (from - y0), x0 + run * (to - y0), sign * (to - from));
     }
   }
-  for (int r = 0; r < g.rows; ++r) {
-    float sum = 0;
-    for (int c = 0; c < g.columns; ++c) {
-      float& m = mask[size_t(r) * g.columns + c];
-      sum += m;
-      m = std::min(1.0f, std::abs(sum) < 1e-5f ? 0.0f : std::abs(sum));
-    }
-  }
+  for (int r = 0; r < g.rows; ++r) fill_row(&mask[size_t(r) * g.columns], g.columns);
   return false;
 }
 

@@ -12,135 +12,163 @@
 namespace etchcast {
 
 namespace {
-/// How far the footprint may be off within a pixel before it is divided, in bands.
-constexpr float kTolerance = 0.02f;
-/// Why a pixel is hard: s bends too much for one footprint, or a crease goes through, or a seam.
-constexpr unsigned char kCurved = 1, kBroken = 2, kTorn = 3;
-/// A step of so many times what may pass is a seam.
-constexpr float kSeam = 10;
+/// How far s may stray from a footprint before a pixel is divided, as a share of its width: two hundredths of the pixel's area.
+constexpr float kStray = 0.02f;
+/// Footprints are taken to be no narrower than this share of a band: a seam that runs along a face is not followed further.
+constexpr double kNarrow = 0.04;
+/// Standard deviations of a seam's blur that count as its width.
+constexpr double kSoft = 2.4;
+/// A step that no slope foretells, of so many bands or footprints, is a seam.
+constexpr float kSeam = 0.2f;
 }  // namespace
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   for (const BandList* list : bar.leaves()) tables_.emplace_back(*list, steels);
-  fit_ = {tables_[0].mean_band(), kTolerance, needs_double(bar)};
+  const double band = tables_[0].mean_band();
+  fit_ = {band, kStray, float(std::max(kNarrow * band, kSoft * tables_[0].soft_mm())), needs_double(bar)};
+  torn_ = tables_.size() > 1 || !tables_[0].inset_edges().empty();
+}
+
+/// How far from a pixel's middle a seam may lie and still show in it, if s strays so far from the footprint.
+float Sampler::reach(short leaf, float footprint, float stray) const { return footprint / 2 + stray + float(kSoft * tables_[size_t(leaf)].soft_mm()); }
+
+/// Whether a pixel's metal may change within its reach: elsewhere it does not matter how s runs.
+bool Sampler::changes(short leaf, float s, float footprint, float stray) const {
+  return leaf >= 0 && tables_[size_t(leaf)].edge_within(s, reach(leaf, footprint, stray));
+}
+
+/// Pixels of squares that bend too much for one footprint, and where that shows.
+void Sampler::find_curved(const Field& field, Desk& desk) const {
+  const Survey& w = desk.survey;
+  float s[kLanes], reaches[kLanes];
+  int within[kLanes];
+  size_t pixels[kLanes];
+  int n = 0;
+  short leaf = 0;
+  const auto sort = [&] {
+    tables_[size_t(leaf)].edges_within(s, reaches, n, within);
+    for (int i = 0; i < n; ++i)
+      if (within[i]) desk.curved.push_back(pixels[i]);
+    n = 0;
+  };
+  for (const auto& [q, bend] : w.bent) {
+    const short own = w.leaf[field.index(q.row, q.column)];
+    if (n > 0 && own != leaf) sort();
+    leaf = own;
+    for (int r = q.row; r < std::min(q.row + q.side, field.rows); ++r)
+      for (int c = q.column; c < std::min(q.column + q.side, field.columns); ++c) {
+        const size_t at = field.index(r, c);
+        const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]);
+        if (field.mask[at] <= 0 || bend <= fit_.may_bend(footprint)) continue;
+        s[n] = field.s[at], reaches[n] = reach(leaf, footprint, bend), pixels[n] = at;
+        if (++n == kLanes) sort();
+      }
+  }
+  if (n > 0) sort();
 }
 
 namespace {
 
-/// Row of a window and its neighbours above and below, as far as they exist.
-struct Rows {
-  const float *s, *sp, *sq;
-  const short* leaf;
+/// Pixels and their right, left, upper and lower neighbours, side by side.
+struct Crosses {
+  alignas(64) float s[5][kLanes], sp[5][kLanes], sq[5][kLanes];
 };
 
-/// Compares pixels with their four neighbours: a step in s that the slopes do not foretell is a seam or a crease; a change
-/// of slope bends the footprint. What may pass is kTolerance of a band, mm, or of the footprint if that holds several. `first` must not be the row's first pixel, nor `last` lie beyond its last.
-/// A quarter and an eighth: how far a footprint's end and its middle stray for a slope that changes evenly.
-ETCHCAST_CLONES void find_bent(const Rows& at, const Rows& above, const Rows& below, float band, int first, int last, unsigned char* bent) {
+/// Compares pixels with their four neighbours, mm. `step`: what the slopes do not foretell, a seam or a crease, or a slope that turns
+/// on one side only. `bend`: how far the footprint's ends and its middle stray for slopes that change evenly.
+ETCHCAST_CLONES void measure(const Crosses& at, float* step, float* bend) {
 #pragma GCC ivdep
-  for (int c = first; c < last; ++c) {
-    const float s = at.s[c], sp = at.sp[c], sq = at.sq[c];
-    const float right = std::abs(at.s[c + 1] - s - 0.5f * (sp + at.sp[c + 1])), left = std::abs(s - at.s[c - 1] - 0.5f * (sp + at.sp[c - 1]));
-    const float up = std::abs(s - above.s[c] - 0.5f * (sq + above.sq[c])), down = std::abs(below.s[c] - s - 0.5f * (sq + below.sq[c]));
-    const float turn_p = std::max(std::abs(at.sp[c + 1] - sp), std::abs(at.sp[c - 1] - sp)) * 0.125f;
-    const float turn_q = std::max(std::abs(above.sq[c] - sq), std::abs(below.sq[c] - sq)) * 0.125f;
-    const float cross_p = std::max(std::abs(at.sq[c + 1] - sq), std::abs(at.sq[c - 1] - sq)) * 0.25f;
-    const float cross_q = std::max(std::abs(above.sp[c] - sp), std::abs(below.sp[c] - sp)) * 0.25f;
-    const float step = std::max(std::max(right, left), std::max(up, down));
-    const float turn = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
-    const float most = kTolerance * std::max(band, std::abs(sp) + std::abs(sq));
-    bent[c] = step > kSeam * most ? kTorn : step > most ? kBroken : (turn > most ? kCurved : 0);
+  for (int i = 0; i < kLanes; ++i) {
+    const float s = at.s[0][i], sp = at.sp[0][i], sq = at.sq[0][i];
+    const float right = std::abs(at.s[1][i] - s - 0.5f * (sp + at.sp[1][i])), left = std::abs(s - at.s[2][i] - 0.5f * (sp + at.sp[2][i]));
+    const float up = std::abs(s - at.s[3][i] - 0.5f * (sq + at.sq[3][i])), down = std::abs(at.s[4][i] - s - 0.5f * (sq + at.sq[4][i]));
+    const float uneven = std::max(std::abs(at.sp[1][i] - 2 * sp + at.sp[2][i]), std::abs(at.sq[3][i] - 2 * sq + at.sq[4][i])) * 0.0625f;
+    const float turn_p = std::max(std::abs(at.sp[1][i] - sp), std::abs(at.sp[2][i] - sp)) * 0.125f;
+    const float turn_q = std::max(std::abs(at.sq[3][i] - sq), std::abs(at.sq[4][i] - sq)) * 0.125f;
+    const float cross_p = std::max(std::abs(at.sq[1][i] - sq), std::abs(at.sq[2][i] - sq)) * 0.25f;
+    const float cross_q = std::max(std::abs(at.sp[3][i] - sp), std::abs(at.sp[4][i] - sp)) * 0.25f;
+    step[i] = std::max(std::max(std::max(right, left), std::max(up, down)), uneven);
+    bend[i] = std::max(std::max(turn_p, turn_q), std::max(cross_p, cross_q));
   }
 }
+
+/// Pixels of the window's rim, which lie in its halo, have nothing to compare with.
+bool within(const Field& f, const Survey::Spot& spot) { return spot.row > 0 && spot.column > 0 && spot.row + 1 < f.rows && spot.column + 1 < f.columns; }
 
 }  // namespace
 
-/// Pixels that one footprint does not do justice to; false if the row has none.
-bool Sampler::find_hard(Desk& desk, int row, int columns) const {
-  using State = Survey::State;
+/// Whether a neighbour's metal is another list's, or the pixel reaches an inset.
+bool Sampler::seam_at(const Field& field, const Survey& w, size_t at) const {
+  const short own = w.leaf[at];
+  if (tables_.size() > 1)
+    for (const size_t row : {at - field.columns, at, at + field.columns})
+      for (const size_t i : {row - 1, row, row + 1})  // corners too, which a seam may clip
+        if (w.leaf[i] >= 0 && w.leaf[i] != own) return true;
+  return own == 0 && tables_[0].touches_inset(field.s[at], std::abs(w.sp[at]) + std::abs(w.sq[at]));
+}
+
+/// Of the pixels asked one by one those that one footprint does not do justice to.
+void Sampler::find_broken(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
-  std::vector<unsigned char>&hard = desk.hard, &bent = desk.bent;
-  hard.resize(columns), bent.resize(columns);
-  const size_t first = w.index(row, 0);
-  const State* state = &w.state[first];
-  const void* asked = std::memchr(state, int(State::asked), size_t(columns));
-  if (!asked && !std::memchr(state, int(State::bent), size_t(columns))) return false;
-  for (int c = 0; c < columns; ++c) hard[c] = state[c] == State::bent ? kCurved : 0;
-  if (!asked) return true;
-  const auto rows = [&](size_t at) { return Rows{&w.s[at], &w.sp[at], &w.sq[at], &w.leaf[at]}; };
-  const Rows at = rows(first), above = rows(row > 0 ? first - w.stride() : first), below = rows(first + w.stride());
-  constexpr int kRun = 32;  // pixels compared at a time: those asked lie along lines
-  for (int from = int(static_cast<const State*>(asked) - state) / kRun * kRun; from < columns; from += kRun) {
-    const int n = std::min(kRun, columns - from);
-    if (!std::memchr(state + from, int(State::asked), size_t(n))) continue;
-    find_bent(at, above, below, float(fit_.band_mm), std::max(1, from), std::min(from + n, columns - 1), bent.data());
-  }
-  for (int c = 1; c + 1 < columns; ++c) {
-    if (state[c] != State::asked) continue;
-    const short own = at.leaf[c], around[] = {at.leaf[c + 1], at.leaf[c - 1], above.leaf[c], below.leaf[c]};
-    const short corners[] = {above.leaf[c - 1], above.leaf[c + 1], below.leaf[c - 1], below.leaf[c + 1]};  // a seam may clip one
+  Crosses crosses;
+  float step[kLanes], bend[kLanes];
+  size_t pixels[kLanes];
+  int n = 0;
+  const auto sort = [&] {
+    measure(crosses, step, bend);
+    for (int i = 0; i < n; ++i) {
+      const size_t at = pixels[i];
+      const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]), most = fit_.may_stray(footprint);
+      if ((torn_ && step[i] > kSeam * std::max(float(fit_.band_mm), footprint)) || seam_at(field, w, at))
+        desk.torn.push_back(at);
+      else if ((step[i] > most || bend[i] > fit_.may_bend(footprint)) && changes(w.leaf[at], field.s[at], footprint, 4 * std::max(step[i], bend[i])))
+        (step[i] > most ? desk.broken : desk.curved).push_back(at);
+    }
+    n = 0;
+  };
+  for (const Survey::Spot& spot : w.asked) {
+    const size_t at = field.index(spot.row, spot.column), around[] = {at, at + 1, at - 1, at - field.columns, at + field.columns};
     // A neighbour outside the metal has nothing to compare with.
-    if (std::find_if(around, around + 4, [](short leaf) { return leaf < 0; }) != around + 4) continue;
-    const auto other = [own](short leaf) { return leaf >= 0 && leaf != own; };
-    const bool seam = std::any_of(around, around + 4, other) || std::any_of(corners, corners + 4, other);
-    const bool torn = seam || (own == 0 && tables_[0].touches_inset(at.s[c], std::abs(at.sp[c]) + std::abs(at.sq[c])));
-    hard[c] = torn ? kTorn : bent[c];
+    if (!within(field, spot) || field.mask[at] <= 0 || std::any_of(around + 1, around + 5, [&](size_t i) { return w.leaf[i] < 0; })) continue;
+    for (int k = 0; k < 5; ++k) crosses.s[k][n] = field.s[around[k]], crosses.sp[k][n] = w.sp[around[k]], crosses.sq[k][n] = w.sq[around[k]];
+    pixels[n++] = at;
+    if (n == kLanes) sort();
   }
-  return true;
+  if (n > 0) sort();
 }
 
 /// Shares for a run of pixels whose origins are known, whatever band lists they come from.
-void Sampler::cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const {
-  if (tables_.size() == 1) return tables_[0].shares(s, a, b, n, shares, stride);
+void Sampler::cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const {
+  if (tables_.size() == 1) return tables_[0].shares(s, p, q, n, shares, stride);
   std::vector<float> own(size_t(n) * steels_);
   for (size_t l = 0; l < tables_.size(); ++l) {
     if (std::find(leaf, leaf + n, short(l)) == leaf + n) continue;
-    tables_[l].shares(s, a, b, n, own.data(), size_t(n));
+    tables_[l].shares(s, p, q, n, own.data(), size_t(n));
     for (int k = 0; k < steels_; ++k)
       for (int i = 0; i < n; ++i)
         if (leaf[i] == short(l)) shares[k * stride + i] = own[size_t(k) * n + i];
   }
 }
 
-namespace {
-
-ETCHCAST_CLONES void halve(const float* sp, const float* sq, int n, float* a, float* b) {
-#pragma GCC ivdep
-  for (int i = 0; i < n; ++i) a[i] = 0.5f * std::abs(sp[i]), b[i] = 0.5f * std::abs(sq[i]);
-}
-
-}  // namespace
-
-void Sampler::cover_row(const View& view, Field& field, Desk& desk, int row) const {
+void Sampler::cover_row(Field& field, Desk& desk, int row) const {
   const Survey& w = desk.survey;
   const size_t plane = size_t(field.columns) * field.rows;
-  const bool any = find_hard(desk, row, field.columns);
-  float a[kLanes], b[kLanes];
   for (int first = 0; first < field.columns; first += kLanes) {
     const int n = std::min(kLanes, field.columns - first);
-    const size_t to = field.index(row, first), from = w.index(row, first);
-    if (std::all_of(&w.state[from], &w.state[from] + n, [](Survey::State s) { return s == Survey::State::unknown; })) continue;  // ends at the first
-    halve(&w.sp[from], &w.sq[from], n, a, b);
-    cover(&w.s[from], a, b, &w.leaf[from], n, &field.coverage[to], plane);
-    if (!any) continue;
-    for (int i = 0; i < n; ++i)
-      if (const auto how = desk.hard[first + i]; how && field.mask[to + i] > 0) (how == kCurved ? desk.curved : how == kBroken ? desk.broken : desk.torn).push_back(to + i);
+    const size_t at = field.index(row, first);
+    if (std::all_of(&w.leaf[at], &w.leaf[at] + n, [](short leaf) { return leaf < 0; })) continue;  // ends at the first
+    cover(&field.s[at], &w.sp[at], &w.sq[at], &w.leaf[at], n, &field.coverage[at], plane);
   }
-  copy_ground(view, field, w, row);
 }
 
-/// What the light needs of the ground surface.
-void Sampler::copy_ground(const View& view, Field& field, const Survey& w, int row) const {
-  const size_t to = field.index(row, 0), from = w.index(row, 0);
-  const int n = field.columns;
-  std::copy_n(&w.s[from], n, &field.s[to]);
-  std::copy_n(&w.right[from], n, &field.slope_right[to]);
-  std::copy_n(&w.up[from], n, &field.slope_up[to]);
+/// The sharpened edge, bright after the etch.
+void Sampler::lay_bare(const View& view, Field& field, int row) const {
   const double px = field.mm_per_px, v = field.top_mm - (row + 0.5) * px;
   if (v > view.bare_top() + px) return;
+  const size_t to = field.index(row, 0);
   double u[kLanes];
-  for (int first = 0; first < n; first += kLanes) {
-    const int some = std::min(kLanes, n - first);
+  for (int first = 0; first < field.columns; first += kLanes) {
+    const int some = std::min(kLanes, field.columns - first);
     for (int i = 0; i < some; ++i) u[i] = field.left_mm + (first + i + 0.5) * px;
     view.bare(u, v, px, some, &field.bare[to + first]);
     // The sharpened bevel faces down and away, where a card throws light back at it: as bright as if turned up a little.
@@ -150,17 +178,29 @@ void Sampler::copy_ground(const View& view, Field& field, const Survey& w, int r
 
 namespace {
 
-/// Metal within the halo of a pixel makes it wanted: slopes at the outline need it.
-void want_row(const Field& field, int row, char* wanted) {
-  constexpr int kHalo = Field::kHalo;
+/// Bytes of `from` into `to`.
+ETCHCAST_CLONES void add_marks(const char* from, int n, char* to) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) to[i] |= from[i];
+}
+
+ETCHCAST_CLONES void mark_metal(const float* mask, int n, char* metal) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) metal[i] = mask[i] > 0;
+}
+
+/// Metal within the halo of a pixel makes it wanted: slopes at the outline need it. Rows first, then columns.
+void want_near(const Field& field, std::vector<char>& metal, std::vector<char>& wanted) {
+  constexpr int kHalo = Field::kHalo, kBoth = 2 * kHalo + 1;
   const int n = field.columns;
-  std::vector<char> near(size_t(n) + 2 * kHalo, 0);
-  for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) {
-    const float* mask = &field.mask[field.index(r, 0)];
-    for (int c = 0; c < n; ++c) near[c + kHalo] |= mask[c] > 0;
+  metal.resize(field.mask.size() + size_t(n) + 2 * kHalo);
+  char* near = &metal[field.mask.size()];  // a row of it, with halo
+  mark_metal(field.mask.data(), int(field.mask.size()), metal.data());
+  for (int row = 0; row < field.rows; ++row) {
+    std::fill_n(near, n + 2 * kHalo, 0);
+    for (int r = std::max(0, row - kHalo); r <= std::min(field.rows - 1, row + kHalo); ++r) add_marks(&metal[field.index(r, 0)], n, near + kHalo);
+    for (int k = 0; k < kBoth; ++k) add_marks(near + k, n, &wanted[field.index(row, 0)]);
   }
-  for (int k = 0; k <= 2 * kHalo; ++k)
-    for (int c = 0; c < n; ++c) wanted[c] |= near[c + k];
 }
 
 }  // namespace
@@ -169,13 +209,13 @@ void Sampler::sample(const View& view, Field& field, Desk& desk) const {
   const bool alike = polygon_mask(view.outline(), {field.left_mm, field.top_mm, field.mm_per_px, field.columns, field.rows}, field.mask);
   desk.wanted.assign(field.mask.size(), alike && field.mask[0] > 0);
   if (alike && field.mask[0] <= 0) return;  // no metal here
-  if (!alike)
-    for (int row = 0; row < field.rows; ++row) want_row(field, row, &desk.wanted[field.index(row, 0)]);
-  const long long before = desk.survey.asked();
+  if (!alike) want_near(field, desk.metal, desk.wanted);
+  const long long before = desk.survey.questions();
   desk.survey.run(view, field, desk.wanted);
-  desk.asked += desk.survey.asked() - before;
+  desk.asked += desk.survey.questions() - before;
   desk.curved.clear(), desk.broken.clear(), desk.torn.clear();
-  for (int row = 0; row < field.rows; ++row) cover_row(view, field, desk, row);
+  find_curved(field, desk), find_broken(field, desk);
+  for (int row = 0; row < field.rows; ++row) cover_row(field, desk, row), lay_bare(view, field, row);
   divide(view, field, desk);
 }
 

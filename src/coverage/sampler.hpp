@@ -1,6 +1,7 @@
 #pragma once
 /// \file sampler.hpp — fills a window of a view with shares of steel: the hot loop.
 
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -11,6 +12,8 @@
 #include "etchcast/picture.hpp"
 
 namespace etchcast {
+
+struct Answers;
 
 class Sampler {
  public:
@@ -35,11 +38,10 @@ class Sampler {
   };
   struct Desk {
     Survey survey;
-    std::vector<char> wanted;
-    std::vector<unsigned char> hard, bent;
+    std::vector<char> metal, wanted;
     std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
     std::vector<Part> coarse, fine;
-    std::vector<Parabola> parabolas;
+    std::vector<Parabola> slight, strong;      ///< curved pixels, by how many parts they take
     std::vector<float> shares;
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
@@ -51,19 +53,27 @@ class Sampler {
   }
 
  private:
-  void cover_row(const View& view, Field& field, Desk& desk, int row) const;
-  void copy_ground(const View& view, Field& field, const Survey& survey, int row) const;
+  void cover_row(Field& field, Desk& desk, int row) const;
+  void lay_bare(const View& view, Field& field, int row) const;
   bool parabola(const Field& field, const Survey& survey, size_t pixel, Parabola& parabola) const;
-  void add_parabolas(Field& field, Desk& desk) const;
+  float strayed(const Parabola& parabola) const;
+  template <int n>
+  void add_parabolas(Field& field, Desk& desk, const std::vector<Parabola>& parabolas) const;
   void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
+  std::uint64_t bent_parts(const Answers& answers, int first, int n, float part) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
-  bool find_hard(Desk& desk, int row, int columns) const;
-  void cover(const float* s, const float* a, const float* b, const short* leaf, int n, float* shares, size_t stride) const;
+  float reach(short leaf, float footprint, float stray) const;
+  bool changes(short leaf, float s, float footprint, float stray) const;
+  void find_curved(const Field& field, Desk& desk) const;
+  void find_broken(const Field& field, Desk& desk) const;
+  bool seam_at(const Field& field, const Survey& survey, size_t pixel) const;
+  void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const;
   const Bar& bar_;
   int steels_;
   std::vector<BandTable> tables_;
   Survey::Fit fit_{};
+  bool torn_ = false;  ///< whether the bar has seams: else metal that was one piece still hangs together
 };
 
 }  // namespace etchcast

@@ -2,12 +2,9 @@
 #include "coverage/survey.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstring>
-#include <limits>
 
-#include "base/clones.hpp"
 #include "coverage/ask.hpp"
 
 namespace etchcast {
@@ -18,251 +15,197 @@ constexpr int kLargest = 16, kSmallest = 4;  // pixels a side
 /// Points asked for stand no farther apart than this, mm, so that no die's nose or stud's rim falls between them. Pictures
 /// of 4 px/mm and less are asked pixel by pixel.
 constexpr double kClosest = 0.49;
-/// How far the polynomial may be off, in pixels' footprints, but where the layers lie along the face in bands; and the
-/// ground's slope.
-constexpr double kOffPixels = 0.012, kOffLeast = 0.0001, kOffSlope = 6e-4;
-/// Slopes, as a share of the footprint.
-constexpr double kOffFootprint = 0.06;
-constexpr double kTooMuch = 1e3;
 
-/// The points a square is tried at, in halves of its side, in the order of foretell().
-constexpr int kTried[5][2] = {{1, 1}, {0, 1}, {1, 0}, {1, 2}, {2, 1}};  // row, column
-
-constexpr Survey::Strain kNever{kTooMuch, kTooMuch, kTooMuch, kTooMuch};
+/// A batch's answer in pixels. What lies beyond the bar has no metal.
+Told told_of(const Answers& a, int i, float px) {
+  Told t{a.s[i], a.sp[i] * px, -a.sq[i] * px, a.right[i], a.up[i], a.leaf[i]};
+  if (!std::isfinite(float(t.s) + t.sp + t.sq)) t.s = t.sp = t.sq = 0, t.leaf = -1;
+  return t;
+}
 
 }  // namespace
 
-void Survey::lay_out(const View& view, const Field& field) {
-  const auto behind = [](long long pixel) { return int(((pixel + Field::kHalo) % kLargest + kLargest) % kLargest); };
-  const auto up_to = [](int n) { return (n + kLargest - 1) / kLargest * kLargest + 1; };
-  // Squares are counted from the view's corner (less a halo), not from the window's: neighbouring windows tell the same.
-  before_ = behind(std::llround(field.left_mm / field.mm_per_px));
-  above_ = behind(std::llround((view.height() - field.top_mm) / field.mm_per_px));
-  stride_ = up_to(before_ + field.columns), height_ = up_to(above_ + field.rows);
-  const size_t n = size_t(stride_) * height_;
-  // Where nobody asks there must be numbers all the same.
-  const bool all = std::memchr(wanted_->data(), 0, wanted_->size()) == nullptr;
-  for (auto* plane : {&s, &sp, &sq, &right, &up}) all ? plane->resize(n) : plane->assign(n, 0.0f);
-  exact_.resize(n);
+void Survey::lay_out(Field& field) {
+  const size_t n = field.s.size();
+  left_mm_ = field.left_mm, top_mm_ = field.top_mm, mm_per_px_ = field.mm_per_px;
+  all_wanted_ = std::memchr(wanted_->data(), 0, n) == nullptr;
+  sp.resize(n), sq.resize(n);
   leaf.assign(n, -1);
-  known_.assign(n, 0);
-  state.assign(n, State::unknown);
+  if (!all_wanted_)  // where nobody asks there must be numbers all the same
+    for (auto* plane : {&field.s, &sp, &sq, &field.slope_right, &field.slope_up}) std::fill(plane->begin(), plane->end(), 0.0f);
+  planes_ = {field.s.data(), sp.data(), sq.data(), field.slope_right.data(), field.slope_up.data(), leaf.data(), field.columns, field.rows};
+  const auto places = [](int pixels) { return (pixels + kLargest - 1) / kLargest * kLargest / 2 + 1; };
+  places_across_ = places(field.columns);
+  places_.assign(size_t(places_across_) * size_t(places(field.rows)), -1);
+  told_.clear(), spots_.clear(), pixels_.clear(), asked.clear(), bent.clear(), open_.clear();
+  for (auto& squares : ready_) squares.clear();
 }
 
 bool Survey::wanted_in(const Square& q) const {
-  const int first = std::max(q.column - before_, 0), last = std::min(q.column + q.side - before_, field_->columns);
-  if (last <= first) return false;
-  for (int r = std::max(q.row - above_, 0); r < std::min(q.row + q.side - above_, field_->rows); ++r)
-    if (std::memchr(&(*wanted_)[field_->index(r, first)], 1, size_t(last - first))) return true;
+  if (q.row >= planes_.rows || q.column >= planes_.columns) return false;
+  if (all_wanted_) return true;
+  const int last = std::min(q.column + q.side, planes_.columns);
+  for (int r = q.row; r < std::min(q.row + q.side, planes_.rows); ++r)
+    if (std::memchr(&(*wanted_)[size_t(r) * planes_.columns + q.column], 1, size_t(last - q.column))) return true;
   return false;
 }
 
-void Survey::want(int row, int column) {
-  const size_t at = size_t(row) * stride_ + column;
-  if (known_[at]) return;
-  known_[at] = 1;
-  list_.push_back({row, column});
+Survey::Steps Survey::steps_of(int side) const {
+  Steps steps;
+  for (int k = 0; k < Squares::kPoints; ++k) steps[size_t(k)] = Squares::kPlaces[k][0] * side / 4 * places_across_ + Squares::kPlaces[k][1] * side / 4;
+  return steps;
 }
 
-void Survey::want_square(const Square& q, bool corners) {
-  if (corners)
-    for (const int r : {0, q.side})
-      for (const int c : {0, q.side}) want(q.row + r, q.column + c);
-  for (const auto& t : kTried) want(q.row + t[0] * q.side / 2, q.column + t[1] * q.side / 2);
+/// The points that the open squares need and nobody wanted yet.
+void Survey::want_squares(int side, bool corners) {
+  const Steps steps = steps_of(side);
+  for (const Square& q : open_) {
+    const int first = place(q);
+    for (int k = corners ? 0 : Squares::kCorners; k < Squares::kPoints; ++k) {
+      int& at = places_[size_t(first + steps[size_t(k)])];
+      if (at >= 0) continue;
+      at = int(spots_.size());
+      spots_.push_back({q.row + Squares::kPlaces[k][0] * side / 2, q.column + Squares::kPlaces[k][1] * side / 2});
+    }
+  }
 }
 
-void Survey::ask_batch(const View& view, size_t first, size_t n) {
+namespace {
+
+/// Asks for pixels' middles, a batch at a time: use(index, what was told).
+template <class Use>
+void ask_each(const Bar& bar, const View& view, double left_mm, double top_mm, double px, bool precise, const Survey::Spot* spots, size_t count, Use use) {
   Answers answers;
   double u[kLanes], v[kLanes];
-  const double px = field_->mm_per_px;
-  for (size_t i = 0; i < kLanes; ++i) {
-    const Spot& spot = list_[first + std::min(i, n - 1)];
-    u[i] = field_->left_mm + (spot.column - before_ + 0.5) * px;
-    v[i] = field_->top_mm - (spot.row - above_ + 0.5) * px;
-  }
-  ask(bar_, view, u, v, fit_.precise, answers);
-  for (size_t i = 0; i < n; ++i) {
-    const size_t at = size_t(list_[first + i].row) * stride_ + list_[first + i].column;
-    exact_[at] = answers.s[i];
-    s[at] = float(answers.s[i]), sp[at] = answers.sp[i] * float(px), sq[at] = -answers.sq[i] * float(px);
-    right[at] = answers.right[i], up[at] = answers.up[i];
-    leaf[at] = short(answers.leaf[i]);
-    if (!std::isfinite(s[at] + sp[at] + sq[at])) s[at] = sp[at] = sq[at] = 0, leaf[at] = -1;  // beyond the bar
+  for (size_t first = 0; first < count; first += kLanes) {
+    const size_t n = std::min<size_t>(kLanes, count - first);
+    for (size_t i = 0; i < kLanes; ++i) {
+      const Survey::Spot& spot = spots[first + std::min(i, n - 1)];
+      u[i] = left_mm + (spot.column + 0.5) * px, v[i] = top_mm - (spot.row + 0.5) * px;
+    }
+    ask(bar, view, u, v, precise, answers);
+    for (size_t i = 0; i < n; ++i) use(first + i, told_of(answers, int(i), float(px)));
   }
 }
 
-void Survey::ask_all(const View& view) {
-  for (size_t first = 0; first < list_.size(); first += kLanes) ask_batch(view, first, std::min<size_t>(kLanes, list_.size() - first));
-  asked_ += long(list_.size());
-  list_.clear();
+}  // namespace
+
+void Survey::ask_spots(const View& view) {
+  const size_t known = told_.size(), count = spots_.size() - known;
+  told_.resize(spots_.size());
+  ask_each(bar_, view, left_mm_, top_mm_, mm_per_px_, fit_.precise, spots_.data() + known, count, [&](size_t i, const Told& t) { told_[known + i] = t; });
+  questions_ += long(count);
 }
 
-Corner Survey::corner(int row, int column) const {
-  const size_t at = size_t(row) * stride_ + column;
-  return {exact_[at], sp[at], sq[at]};
-}
-
-Corners Survey::corners(const Square& q) const {
-  return {corner(q.row, q.column), corner(q.row, q.column + q.side), corner(q.row + q.side, q.column), corner(q.row + q.side, q.column + q.side), double(q.side)};
-}
-
-/// How far the polynomial of a square's corners is off at the points tried. Written so that what is not a number fails.
-Survey::Strain Survey::strain(const Square& q) const {
-  const size_t first = size_t(q.row) * stride_ + q.column, down = size_t(q.side) * stride_;
-  const short own = leaf[first];
-  if (own < 0 || leaf[first + q.side] != own || leaf[first + down] != own || leaf[first + down + q.side] != own) return kNever;
-  Corner told[5];
-  foretell(corners(q), told);
-  Strain worst;
-  double low = exact_[first], high = low, footprint = 0;
-  const auto see = [&](size_t at) { low = std::min(low, exact_[at]), high = std::max(high, exact_[at]); };
-  for (const size_t at : {first + q.side, first + down, first + down + q.side}) see(at);
-  for (int k = 0; k < 5; ++k) {
-    const int row = kTried[k][0] * q.side / 2, column = kTried[k][1] * q.side / 2;
-    const size_t at = first + size_t(row) * stride_ + column;
-    if (leaf[at] != own) return kNever;
-    const Corner said = corner(q.row + row, q.column + column);
-    footprint = std::abs(said.right) + std::abs(said.down);
-    const double most = std::max(kOffPixels * footprint, kOffLeast * fit_.band_mm);
-    const double right_off = std::abs(said.right - told[k].right), down_off = std::abs(said.down - told[k].down);
-    const double along = std::max(row % q.side == 0 || k == 0 ? right_off : 0.0, column % q.side == 0 || k == 0 ? down_off : 0.0);
-    const double off = std::abs(said.value - told[k].value) / most;
-    if (!(off < kTooMuch)) return kNever;
-    worst.bulge = std::max(worst.bulge, off);
-    // A kink three quarters along leaves the middle's value right and its slope off by an eighth of what it turns.
-    worst.kink = std::max(worst.kink, along * q.side / 2 / most);
-    worst.slope = std::max(worst.slope, (right_off + down_off) / std::max(kOffFootprint * footprint, kOffLeast * fit_.band_mm));
-    see(at);
+void Survey::ask_pixels(const View& view) {
+  const auto put = [&](const Spot& spot, const Told& t) {
+    const size_t at = size_t(spot.row) * planes_.columns + spot.column;
+    planes_.s[at] = float(t.s), sp[at] = t.sp, sq[at] = t.sq, planes_.right[at] = t.right, planes_.up[at] = t.up;
+    leaf[at] = short(t.leaf);
+  };
+  for (const Spot& spot : asked) {
+    const int known = spot.row % 2 == 0 && spot.column % 2 == 0 ? places_[size_t(place(spot.row, spot.column))] : -1;
+    known >= 0 ? put(spot, told_[size_t(known)]) : pixels_.push_back(spot);
   }
-  if (own == 0 && meets_inset(low, high, (high - low) / 4 + footprint)) return kNever;
-  worst.light = strain_of_light(q);
-  return worst;
+  ask_each(bar_, view, left_mm_, top_mm_, mm_per_px_, fit_.precise, pixels_.data(), pixels_.size(), [&](size_t i, const Told& t) { put(pixels_[i], t); });
+  questions_ += long(pixels_.size());
 }
 
-bool Survey::meets_inset(double low, double high, double reach) const {
+/// Whether all points of a square come from one band list, and from none of its insets.
+bool Survey::alike(int place, const Steps& steps) const {
+  const int own = told(place).leaf;
+  if (own < 0) return false;
+  for (const int step : steps)
+    if (told(place + step).leaf != own) return false;
+  return own != 0 || inset_edges_.empty() || !meets_inset(place, steps);
+}
+
+bool Survey::meets_inset(int place, const Steps& steps) const {
+  double low = told(place).s, high = low;
+  for (const int step : steps) low = std::min(low, told(place + step).s), high = std::max(high, told(place + step).s);
+  const Told& middle = told(place + steps[Squares::kCorners]);
+  const double reach = (high - low) / 4 + std::abs(middle.sp) + std::abs(middle.sq);
   for (size_t i = 0; i < inset_edges_.size(); i += 2)
     if (high + reach >= inset_edges_[i] && low - reach <= inset_edges_[i + 1]) return true;
   return false;
 }
 
-/// The ground's slopes between corners are taken as even; where they are not, at a bevel's line, the light would show it.
-double Survey::strain_of_light(const Square& q) const {
-  const size_t first = size_t(q.row) * stride_ + q.column, down = size_t(q.side) * stride_;
-  double worst = 0;
-  for (const auto* plane : {&right, &up}) {
-    const float* p = &(*plane)[first];
-    for (const auto& t : kTried) {
-      const float r = float(t[0]) / 2, c = float(t[1]) / 2;
-      const float told = (1 - r) * ((1 - c) * p[0] + c * p[q.side]) + r * ((1 - c) * p[down] + c * p[down + q.side]);
-      worst = std::max(worst, std::abs(double(told) - p[size_t(t[0] * q.side / 2) * stride_ + t[1] * q.side / 2]) / kOffSlope);
+/// Sorts squares of one size: good ones, and quarters of those that are good when halved, are ready to be filled.
+void Survey::try_all(int side) {
+  harder_.clear();
+  const Steps steps = steps_of(side);
+  const int half = side / 2;
+  Squares squares;
+  int found[kSquares];
+  bool same[kSquares];
+  for (size_t first = 0; first < open_.size(); first += kSquares) {
+    const size_t n = std::min<size_t>(kSquares, open_.size() - first);
+    for (size_t i = 0; i < n; ++i) {
+      const int at = place(open_[first + i]);
+      same[i] = alike(at, steps);
+      const double s = told(at).s;
+      for (int k = 0; k < Squares::kPoints; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
     }
-  }
-  return worst;
-}
-
-namespace {
-
-/// One row of a square: places in the planes it is written to.
-struct Out {
-  float *s, *sp, *sq, *right, *up;
-  short* leaf;
-  Survey::State* state;
-};
-
-/// What is alike all over the square.
-struct Alike {
-  short leaf;
-  Survey::State state;
-};
-
-/// Ground slopes at the left and right side of the row, and what they gain a pixel.
-struct Ground {
-  float right, right_gain, up, up_gain;
-};
-
-/// All rows of a square; `out` is its upper left pixel.
-template <int kSide>
-ETCHCAST_CLONES void fill_square(const Patch& patch, const std::array<Ground, 2>& ground, Alike alike, size_t stride, Out out) {
-  const float base = float(patch.base());
-  const Ground &a = ground[0], &b = ground[1];
-  Patch::Rows<kSide> r;
-  patch.rows(r);
-  for (int j = 0; j < kSide; ++j) {
-    const float t = float(j) / kSide;
-    const Ground g{a.right + t * (b.right - a.right), a.right_gain + t * (b.right_gain - a.right_gain), a.up + t * (b.up - a.up),
-                   a.up_gain + t * (b.up_gain - a.up_gain)};
-#pragma GCC ivdep
-    for (int i = 0; i < kSide; ++i) {
-      const float x = float(i);
-      out.s[i] = base + (r.value[0][j] + x * (r.value[1][j] + x * (r.value[2][j] + x * r.value[3][j])));
-      out.sp[i] = r.value[1][j] + x * (2 * r.value[2][j] + x * (3 * r.value[3][j]));
-      out.sq[i] = r.down[0][j] + x * (r.down[1][j] + x * (r.down[2][j] + x * r.down[3][j]));
-      out.right[i] = g.right + x * g.right_gain;
-      out.up[i] = g.up + x * g.up_gain;
-    }
-    for (int i = 0; i < kSide; ++i) out.leaf[i] = alike.leaf, out.state[i] = alike.state;
-    out.s += stride, out.sp += stride, out.sq += stride, out.right += stride, out.up += stride, out.leaf += stride, out.state += stride;
-  }
-}
-
-}  // namespace
-
-void Survey::fill(const Square& q) {
-  const size_t first = size_t(q.row) * stride_ + q.column, down = size_t(q.side) * stride_;
-  const Corners c = corners(q);
-  const Patch patch(c);
-  const auto ground_at = [&](size_t at) {
-    return Ground{right[at], (right[at + q.side] - right[at]) / float(q.side), up[at], (up[at + q.side] - up[at]) / float(q.side)};
-  };
-  const std::array<Ground, 2> ground{ground_at(first), ground_at(first + down)};
-  const Out out{&s[first], &sp[first], &sq[first], &right[first], &up[first], &leaf[first], &state[first]};
-  const double footprint = std::min(std::abs(c.upper_left.right) + std::abs(c.upper_left.down), std::abs(c.lower_right.right) + std::abs(c.lower_right.down));
-  const Alike alike{leaf[first], patch.bend() > fit_.bend * std::max(fit_.band_mm, footprint) ? State::bent : State::smooth};
-  if (q.side == 16) fill_square<16>(patch, ground, alike, size_t(stride_), out);
-  if (q.side == 8) fill_square<8>(patch, ground, alike, size_t(stride_), out);
-  if (q.side == 4) fill_square<4>(patch, ground, alike, size_t(stride_), out);
-  if (q.side == 2) fill_square<2>(patch, ground, alike, size_t(stride_), out);
-}
-
-void Survey::run(const View& view, const Field& field, const std::vector<char>& wanted) {
-  field_ = &field, wanted_ = &wanted;
-  lay_out(view, field);
-  int side = kLargest;
-  while (side >= kSmallest && side / 2 * field.mm_per_px > kClosest) side /= 2;
-  std::vector<Square> open, harder;
-  for (int r = 0; r + side < height_; r += side)
-    for (int c = 0; c + side < stride_; c += side)
-      if (const Square q{r, c, side}; wanted_in(q)) open.push_back(q);
-  for (bool corners = true; side >= kSmallest; side /= 2, corners = false) {
-    for (const Square& q : open) want_square(q, corners);
-    ask_all(view);
-    // Tried before any is filled: a square's corners are its neighbours' too.
-    harder.clear();
-    for (const Square& q : open) {
-      const Strain off = strain(q);
-      if (off.passes()) {
-        fill(q);
+    try_squares(squares, side, float(fit_.band_mm), found);
+    for (size_t i = 0; i < n; ++i) {
+      const Square& q = open_[first + i];
+      const int good = same[i] ? found[i] : 0;
+      if (good & kWhole) {
+        ready(side).push_back(q);
         continue;
       }
-      const int half = q.side / 2;
-      for (const int r : {0, half})
-        for (const int c : {0, half})
-          if (const Square quarter{q.row + r, q.column + c, half}; off.passes_halved())
-            fill(quarter);
-          else if (wanted_in(quarter))
-            harder.push_back(quarter);
+      for (int k = 0; k < 4; ++k)
+        if (const Square quarter{q.row + k / 2 * half, q.column + k % 2 * half, half}; wanted_in(quarter)) (good >> k & 1 ? ready(half) : harder_).push_back(quarter);
     }
-    open.swap(harder);
   }
-  // What is left: pixel by pixel.
-  for (const Square& q : open)
-    for (int r = std::max(q.row, above_); r < std::min(q.row + q.side, field.rows + above_); ++r)
-      for (int c = std::max(q.column, before_); c < std::min(q.column + q.side, field.columns + before_); ++c) {
-        if (!wanted[field.index(r - above_, c - before_)]) continue;
-        want(r, c);
-        state[size_t(r) * stride_ + c] = State::asked;
-      }
-  ask_all(view);
+  open_.swap(harder_);
+}
+
+/// Squares of one size.
+void Survey::fill_all(const std::vector<Square>& ready) {
+  Squares squares;
+  Bends bends;
+  for (size_t first = 0; first < ready.size(); first += kSquares) {
+    const size_t n = std::min<size_t>(kSquares, ready.size() - first);
+    const int side = ready[first].side;
+    const Steps steps = steps_of(side);
+    for (size_t i = 0; i < n; ++i) {
+      const int at = place(ready[first + i]);
+      const double s = told(at).s;
+      for (int k = 0; k < Squares::kCorners; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
+    }
+    find_bends(squares, side, bends);
+    for (size_t i = 0; i < n; ++i) {
+      const Square& q = ready[first + i];
+      const Told& corner = told(place(q));
+      fill_square(squares, int(i), corner.s, short(corner.leaf), side, q.row, q.column, planes_);
+      if (!(bends.bend[i] <= fit_.may_bend(bends.footprint[i]))) bent.push_back({q, bends.bend[i]});
+    }
+  }
+}
+
+void Survey::leave_to_pixels(const Square& q) {
+  for (int r = q.row; r < std::min(q.row + q.side, planes_.rows); ++r)
+    for (int c = q.column; c < std::min(q.column + q.side, planes_.columns); ++c)
+      if (all_wanted_ || (*wanted_)[size_t(r) * planes_.columns + c]) asked.push_back({r, c});
+}
+
+void Survey::run(const View& view, Field& field, const std::vector<char>& wanted) {
+  wanted_ = &wanted;
+  lay_out(field);
+  int side = kLargest;
+  while (side >= kSmallest && side / 2 * field.mm_per_px > kClosest) side /= 2;
+  for (int r = 0; r < field.rows; r += side)
+    for (int c = 0; c < field.columns; c += side)
+      if (const Square q{r, c, side}; wanted_in(q)) open_.push_back(q);
+  for (bool corners = true; side >= kSmallest; side /= 2, corners = false) {
+    want_squares(side, corners);
+    ask_spots(view);
+    try_all(side);
+  }
+  for (const auto& squares : ready_) fill_all(squares);
+  for (const Square& q : open_) leave_to_pixels(q);
+  ask_pixels(view);
 }
 
 }  // namespace etchcast

@@ -6,86 +6,83 @@
 /// polynomial, tried against the bar at five more points. Squares that fail are quartered, and where a seam, a crease or
 /// a rim keeps failing every pixel is asked. The cost of a picture then hardly depends on how many steps the bar has seen.
 
+#include <array>
 #include <vector>
 
-#include "coverage/patch.hpp"
+#include "coverage/squares.hpp"
 #include "coverage/view.hpp"
-#include "etchcast/picture.hpp"
 
 namespace etchcast {
 
 class Survey {
  public:
-  /// How a pixel became known.
-  enum class State : unsigned char {
-    unknown,  ///< nobody wants it
-    smooth,   ///< from a polynomial
-    bent,     ///< from a polynomial that bends more within a pixel than one footprint allows
-    asked     ///< asked of the bar, pixel by pixel
-  };
-
   struct Fit {
     double band_mm;       ///< mean thickness of the bands, the measure of what matters
-    double bend;          ///< how far a footprint may stray, in bands or, if it is larger, in footprints
+    float stray;          ///< how far s may stray from a footprint, as a share of its width
+    float narrow_mm;      ///< what is told of narrower footprints must be as good as of those: soft seams, or a small part of a band
     bool precise;         ///< ask in double: bands so fine, or maps so steep, that float would show
+    /// How far s may stray from a footprint so wide, mm; twice as far where all it does is bend evenly.
+    float may_stray(float footprint_mm) const { return stray * std::max(footprint_mm, narrow_mm); }
+    float may_bend(float footprint_mm) const { return 2 * may_stray(footprint_mm); }
+  };
+  /// A pixel of the window, or the upper left one of a square.
+  struct Spot {
+    int row, column;
+  };
+  struct Square {
+    int row, column, side;
   };
 
   /// Insets of other bars in list 0, from, to, from, to …; squares that meet one are asked pixel by pixel.
   Survey(const Bar& bar, Fit fit, std::vector<double> inset_edges) : bar_(bar), fit_(fit), inset_edges_(std::move(inset_edges)) {}
 
-  /// Surveys the pixels of `field`'s window that are `wanted`. Rows of all arrays are `stride` apart; pixel (row, column)
-  /// stands at index(row, column). Reuses its memory.
-  void run(const View& view, const Field& field, const std::vector<char>& wanted);
+  /// Surveys the pixels of `field`'s window that are `wanted`: s and the ground's slopes go into the field, the rest stands
+  /// here, in arrays of the field's shape. Reuses its memory.
+  void run(const View& view, Field& field, const std::vector<char>& wanted);
 
-  size_t index(int row, int column) const { return size_t(row + above_) * stride_ + column + before_; }
-  std::vector<float> s;           ///< stack coordinate at the pixel's middle, mm
-  std::vector<float> sp, sq;      ///< its slopes, mm per pixel, right and down
-  std::vector<float> right, up;   ///< slopes of the ground surface
+  std::vector<float> sp, sq;      ///< slopes of s, mm per pixel, right and down
   std::vector<short> leaf;        ///< band list, -1 where nothing is known
-  std::vector<State> state;
-  size_t stride() const { return size_t(stride_); }
-  long long asked() const { return asked_; }  ///< points asked of the bar so far
-
-  /// How far a square's polynomial is off, each as a share of what may pass.
-  struct Strain {
-    double bulge = 0;  ///< of the value: where the map is smooth a quarter of the square is 16 times as good
-    double kink = 0;   ///< what a kink would do that turns the slope by as much as was seen along a line of corners: halves
-    double slope = 0;  ///< of the footprint: a quarter is 8 times as good
-    double light = 0;  ///< of the ground's slope, taken as linear: a quarter is 4 times as good
-    bool passes() const { return std::max(std::max(bulge, kink), std::max(slope, light)) <= 1; }
-    /// Whether its quarters would pass, whose corners are known already.
-    bool passes_halved() const { return bulge <= 8 && kink <= 2 && slope <= 4 && light <= 2; }
+  std::vector<Spot> asked;        ///< pixels asked of the bar one by one
+  struct Bent {
+    Square square;
+    float bend_mm;                ///< within a pixel, at most
   };
+  std::vector<Bent> bent;         ///< squares that bend more than one footprint allows; they may reach beyond the window
+  long long questions() const { return questions_; }  ///< points asked of the bar so far
 
  private:
-  struct Spot {
-    int row, column;  ///< place in the padded arrays
-  };
-  struct Square {
-    int row, column, side;  ///< place in the padded arrays
-  };
-  void lay_out(const View& view, const Field& field);
-  void want(int row, int column);
-  void want_square(const Square& square, bool corners);
-  void ask_all(const View& view);
-  void ask_batch(const View& view, size_t first, size_t n);
-  Corner corner(int row, int column) const;
-  Corners corners(const Square& square) const;
-  Strain strain(const Square& square) const;
-  double strain_of_light(const Square& square) const;
-  bool meets_inset(double low, double high, double reach) const;
-  void fill(const Square& square);
+  void lay_out(Field& field);
+  /// Where a square's points stand in places_, from its upper left corner's on.
+  using Steps = std::array<int, Squares::kPoints>;
+  Steps steps_of(int side) const;
+  int place(int row, int column) const { return row / 2 * places_across_ + column / 2; }
+  int place(const Square& square) const { return place(square.row, square.column); }
+  const Told& told(int place) const { return told_[size_t(places_[size_t(place)])]; }
+  void want_squares(int side, bool corners);
+  void ask_spots(const View& view);
+  void ask_pixels(const View& view);
+  void try_all(int side);
+  bool alike(int place, const Steps& steps) const;
+  bool meets_inset(int place, const Steps& steps) const;
+  void fill_all(const std::vector<Square>& ready);
+  std::vector<Square>& ready(int side) { return ready_[side == 16 ? 0 : side == 8 ? 1 : side == 4 ? 2 : 3]; }
   bool wanted_in(const Square& square) const;
+  void leave_to_pixels(const Square& square);
   const Bar& bar_;
   Fit fit_;
   std::vector<double> inset_edges_;
-  const Field* field_ = nullptr;
   const std::vector<char>* wanted_ = nullptr;
-  int stride_ = 0, height_ = 0, before_ = 0, above_ = 0;
-  std::vector<double> exact_;  ///< s where it was asked
-  std::vector<Spot> list_;     ///< points to ask
-  std::vector<char> known_;    ///< asked or about to be
-  long long asked_ = 0;
+  Planes planes_{};
+  bool all_wanted_ = false;
+  double left_mm_ = 0, top_mm_ = 0, mm_per_px_ = 1;
+  std::vector<int> places_;      ///< of every other pixel both ways: index into told_, or -1
+  int places_across_ = 0;
+  std::vector<Told> told_;       ///< at corners and between
+  std::vector<Spot> spots_;      ///< of told_
+  std::vector<Spot> pixels_;     ///< to be asked one by one
+  std::vector<Square> open_, harder_;
+  std::array<std::vector<Square>, 4> ready_;  ///< to be filled, by size: 16, 8, 4, 2
+  long long questions_ = 0;
 };
 
 }  // namespace etchcast

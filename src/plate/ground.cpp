@@ -175,7 +175,9 @@ ETCHCAST_CLONES void light_card(const float* across, float down, const Drawn::Ro
 
 void lay_ground(Image& image, const std::vector<Panel>& panels) {
   const double mm = image.px_per_mm, size = std::hypot(image.columns, image.rows);
-  const double broad = std::clamp(size / 60, 6.0, 3.0 * mm), narrow = std::clamp(size / 300, 2.0, 0.8 * mm);
+  // Where a picture is so coarse that the bounds cross, the one in mm holds.
+  const double broad = std::min(std::max(size / 60, 6.0), 3.0 * mm);
+  const double narrow = std::min(std::max(size / 300, 2.0), 0.8 * mm);
   const Shadow soft = cast_shadow(image, panels, broad, broad * 0.7),
                tight = cast_shadow(image, panels, narrow, narrow * 0.6);
   const auto covered = covered_rows(image, panels);

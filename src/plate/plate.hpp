@@ -29,7 +29,7 @@ void lay_ground(Image& image, const std::vector<Panel>& panels);
 struct Tile {
   int column, row, columns, rows;
 };
-inline constexpr int kTileColumns = 240, kTileRows = 80;  // whole squares of a survey: a window begins where one does
+inline constexpr int kTileColumns = 250, kTileRows = 90;  // with the halo whole squares of a survey, 16 x 6 of them
 std::vector<Tile> tiles_of(int columns, int rows);
 /// Makes `field` the window of a tile of a view that is so high.
 void place_field(Field& field, const View& view, const Tile& tile, double px_per_mm, int steels);

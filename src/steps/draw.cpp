@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "tape/section_map.hpp"
 #include "tape/squaring.hpp"
 #include "workpiece/workpiece.hpp"
 
@@ -21,34 +22,6 @@ constexpr Example kExamples[] = {
     {R"({ do = "draw", thickness = "5 mm" })", "width grows by (before / after) to the power 0.3"},
 };
 
-/// Round to square section of the same area, or back, by the smooth squaring map.
-struct SectionMotion {
-  static constexpr const char* kName = "section";
-  double half_width, half_thickness;  ///< of the square bar
-  bool to_round;
-
-  template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const { to_round ? square(p) : round(p); }
-  template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const { to_round ? round(p) : square(p); }
-
- private:
-  template <class Real>
-  void round(Point<Dual<Real>>& p) const {  // square coordinates to round ones
-    Dual<Real> y = Real(1 / half_width) * p.y, z = Real(1 / half_thickness) * p.z;
-    disc_from_square(y, z);
-    const Real r = Real(std::sqrt(half_width * half_thickness));
-    p.y = r * y, p.z = r * z;
-  }
-  template <class Real>
-  void square(Point<Dual<Real>>& p) const {
-    const Real k = Real(1 / std::sqrt(half_width * half_thickness));
-    Dual<Real> y = k * p.y, z = k * p.z;
-    square_from_disc(y, z);
-    p.y = Real(half_width) * y, p.z = Real(half_thickness) * z;
-  }
-};
-
 /// Spread exponent of open-die forging; Tomlinson and Stringer 1959, value from memory: docs/references.md [TS59].
 double spread_of(double bite, double width) {
   const double r = bite / width;
@@ -57,7 +30,7 @@ double spread_of(double bite, double width) {
 
 void make_square(Workpiece& w) {
   const double side = w.thickness() * std::sqrt(squaring::kPi) / 2;
-  w.bend(make_map(SectionMotion{side / 2, side / 2, false}));
+  w.bend(section_map({false, side / 2, side / 2}, {true, side / 2, side / 2}));
   w.set_section(Section::rect);
   w.set_size(w.length(), side, side);
   w.set_faces(Relief::flat(-side / 2), Relief::flat(side / 2));
@@ -68,7 +41,7 @@ void make_round(const Arguments& a, Workpiece& w, double diameter) {
   if (a.has("width")) a.refuse("width", "a round bar has one size, its diameter", "leave width out");
   const double across = side / w.width(), through = side / w.thickness();
   w.stretch(1 / (across * through), across, through);
-  w.bend(make_map(SectionMotion{side / 2, side / 2, true}));
+  w.bend(section_map({true, side / 2, side / 2}, {false, side / 2, side / 2}));
   w.set_section(Section::round);
   w.set_size(w.length(), diameter, diameter);
 }

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "tape/section_map.hpp"
 #include "tape/squaring.hpp"
 #include "workpiece/workpiece.hpp"
 
@@ -24,59 +25,25 @@ constexpr Example kExamples[] = {
     {R"({ do = "twist", rate = "1 turns/in" })", "nodes every half inch on a plane through the axis"},
 };
 
-/// A section at x turns rigidly by rate * (x inside the twisted part): a shear in x, no change of volume.
-/// The bar before is square (then its section first goes smoothly to a disc) or round; the one after likewise.
-/// Which it is stands in the type, so that the loop over lanes has no branch.
-template <bool square_before, bool square_after>
-struct TwistMotion {
-  static constexpr const char* kName = "twist";
-  double rate_rad_mm, from, to;
-  double half_width, half_thickness;  ///< of the square bar
-
-  template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const { pass<square_after, square_before>(p, Real(-rate_rad_mm)); }
-  template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const { pass<square_before, square_after>(p, Real(rate_rad_mm)); }
-
- private:
-  template <bool square_in, bool square_out, class Real>
-  void pass(Point<Dual<Real>>& p, Real rate) const {
-    const Real radius = Real(std::sqrt(half_width * half_thickness));
-    Dual<Real> y = Real(1) / (square_in ? Real(half_width) : radius) * p.y;
-    Dual<Real> z = Real(1) / (square_in ? Real(half_thickness) : radius) * p.z;
-    if constexpr (square_in) disc_from_square(y, z);
-    const Real end = Real(to - from);
-    Dual<Real> x = p.x - Real(from);
-    x = select(x.v < 0, Dual<Real>(Real(0)), select(x.v > end, Dual<Real>(end), x));
-    Dual<Real> s, c;
-    sine_cosine(rate * x, s, c);
-    const Dual<Real> turned = y * c - z * s;
-    z = y * s + z * c;
-    y = turned;
-    if constexpr (square_out) square_from_disc(y, z);
-    p.y = (square_out ? Real(half_width) : radius) * y;
-    p.z = (square_out ? Real(half_thickness) : radius) * z;
-  }
-};
-
 /// Left as twisted: every section turned rigidly, corners and all.
 struct RigidTwistMotion {
   static constexpr const char* kName = "twist";
-  double rate_rad_mm, from, to;
+  Turning turning;
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const { pass(p, Real(-rate_rad_mm)); }
+  void before_from_after(Point<Dual<Real>>& p) const { turn(p, Turns<Real>(turning, -1)); }
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const { pass(p, Real(rate_rad_mm)); }
+  void after_from_before(Point<Dual<Real>>& p) const { turn(p, Turns<Real>(turning, 1)); }
 
  private:
   template <class Real>
-  void pass(Point<Dual<Real>>& p, Real rate) const {
-    const Real end = Real(to - from);
-    Dual<Real> x = p.x - Real(from), s, c;
-    x = select(x.v < 0, Dual<Real>(Real(0)), select(x.v > end, Dual<Real>(end), x));
-    sine_cosine(rate * x, s, c);
-    const Dual<Real> y = p.y * c - p.z * s;
-    p.z = p.y * s + p.z * c;
+  static void turn(Point<Dual<Real>>& p, const Turns<Real>& turns) {
+    const squaring::Unfolded<Real> fold(turns.quarters(p.x.v));
+    Real s_eighth, c_eighth, s, c;
+    sine_cosine_eighth(Real(squaring::kPi / 4) * fold.eighth, s_eighth, c_eighth);
+    fold.out(c_eighth, s_eighth, c, s);
+    const Dual<Real> angle = chain(Real(0), Real(squaring::kPi / 2) * turns.slope(p.x.v), p.x);
+    const Dual<Real> sine = chain(s, c, angle), cosine = chain(c, -s, angle), y = p.y * cosine - p.z * sine;
+    p.z = p.y * sine + p.z * cosine;
     p.y = y;
   }
 };
@@ -104,16 +71,13 @@ void apply(const Arguments& a, Workpiece& w) {
   const bool square_before = w.bar().section == Section::rect;
   const std::string after = a.word("after");
   if (after == "none" || (!square_before && after == "round")) {
-    w.bend(make_map(RigidTwistMotion{rate, from, to}));
+    w.bend(make_map(RigidTwistMotion{{rate, from, to}}));
   } else {
     const double side = square_before ? 0 : w.thickness() * std::sqrt(squaring::kPi) / 2;
     const double half_w = square_before ? w.width() / 2 : side / 2, half_t = square_before ? w.thickness() / 2 : side / 2;
-    if (square_before && after == "square")
-      w.bend(make_map(TwistMotion<true, true>{rate, from, to, half_w, half_t}));
-    else if (square_before)
-      w.bend(make_map(TwistMotion<true, false>{rate, from, to, half_w, half_t}));
-    else
-      w.bend(make_map(TwistMotion<false, true>{rate, from, to, half_w, half_t}));
+    const double mean = std::sqrt(half_w * half_t);
+    const RingedSection square{true, half_w, half_t}, round{false, mean, mean};
+    w.bend(twist_map(square_before ? square : round, after == "square" ? square : round, {rate, from, to}));
     if (after == "square") {
       w.set_section(Section::rect);
       w.set_size(w.length(), 2 * half_w, 2 * half_t);

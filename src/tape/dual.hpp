@@ -29,11 +29,6 @@ template <class R> inline Dual<R> chain(R f, R slope, Dual<R> a) { return {f, sl
 template <class R> inline Dual<R> select(bool yes, Dual<R> a, Dual<R> b) {
   return {yes ? a.v : b.v, yes ? a.dp : b.dp, yes ? a.dq : b.dq};
 }
-template <class R> inline Dual<R> sqrt(Dual<R> a) {
-  const R root = std::sqrt(a.v > R(1e-20) ? a.v : R(1e-20));
-  return chain(root, R(0.5) / root, a);
-}
-template <class R> inline Dual<R> abs(Dual<R> a) { return select(a.v < 0, -a, a); }
 
 /// Sine and cosine: polynomials after reduction to an eighth turn, so that a loop over them vectorises, which the library's
 /// functions do not. Error below 2e-7 in float for |x| < 1e3, below 3e-16 in double for |x| < 1e6.

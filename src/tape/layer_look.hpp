@@ -47,18 +47,12 @@ inline Real wrapped(Real f, Real count) {
 }
 
 template <class Real>
-inline Real cell_of(Real f, Real count) {
-  const Real cell = std::floor(f);
-  return cell > count - 1 ? count - 1 : cell < 0 ? Real(0) : cell;
-}
-
-template <class Real>
 ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weights<Real>& out) {
 #pragma GCC ivdep
   for (int lane = 0; lane < kLanes; ++lane) {
     const Real fx = wrapped((x[lane] - place.x0) * place.kx, place.columns);
     const Real fy = wrapped((y[lane] - place.y0) * place.ky, place.rows);
-    const Real i = cell_of(fx, place.columns), j = cell_of(fy, place.rows);
+    const Real i = clamped(std::floor(fx), place.columns - 1), j = clamped(std::floor(fy), place.rows - 1);
     const SplineWeights<Real> sx(fx - i), sy(fy - j);
     out.at[lane] = int(j) * place.stride + int(i) * LayerTable::kSlots;
 #pragma GCC unroll 4

@@ -9,12 +9,6 @@ namespace etchcast {
 
 namespace {
 
-template <class Real>
-inline Real within(Real c) {
-  c = c < 0 ? Real(0) : c;
-  return c > 1 ? Real(1) : c;
-}
-
 /// A depth function by the coefficients of its polynomial in u = 2c - 1. Between the stages layers may lie a little
 /// outside 0 .. 1, where high polynomials run off: it goes on along its parabola for a fifth, and then along a straight
 /// line. It stays one function, with one slope and one bend, so that the motion keeps volume there too.
@@ -26,7 +20,7 @@ struct DepthFunction {
     Real f, d, dd;  ///< value and derivatives by c
   };
   Jet at(Real c) const {
-    const Real inside = within(c), off = c - inside, u = 2 * inside - 1;
+    const Real inside = clamped(c, Real(1)), off = c - inside, u = 2 * inside - 1;
     Real f = a[kTerms - 1], d = 0, dd = 0;
 #pragma GCC unroll 16
     for (int n = kTerms - 2; n >= 0; --n) dd = dd * u + d, d = d * u + f, f = f * u + a[n];

@@ -8,6 +8,7 @@
 
 #include "bench.hpp"
 #include "files.hpp"
+#include "hand_kernel.hpp"
 #include "reference.hpp"
 #include "stages.hpp"
 
@@ -99,8 +100,8 @@ Peer scalar(int runs) {
   return child.ran ? Peer{std::atof(child.text.c_str()), 0, 0, rms_of(floats_of(raw))} : Peer{};
 }
 
-/// rms on crop C of etchcast's picture, against so many points a pixel through its own maps.
-double own_rms(const Job& job, int points) {
+/// Share of the first steel on crop C, counted through etchcast's own maps.
+std::vector<float> counted_by_own(const Job& job, int points) {
   omp_set_num_threads(omp_get_num_procs());
   std::vector<float> reference =
       counted_shares(job.bar(), job.steels(), kCrop, points,
@@ -109,9 +110,19 @@ double own_rms(const Job& job, int points) {
                          points[i] = PlaneView::at(right[i] * kPixel, kPlateHeight - down[i] * kPixel);
                      });
   reference.resize(kCrop.size());
+  return reference;
+}
+
+double rms_against(const std::vector<float>& reference, const std::vector<float>& picture) {
   Difference difference;
-  difference.add(crop_of(shares_of_plate(job, kPixel)), reference, 1);
+  difference.add(crop_of(picture), reference, 1);
   return difference.rms();
+}
+
+Peer by_hand(int runs, const std::vector<float>& reference) {
+  std::vector<float> picture(size_t(kPixels), 0.0f);
+  const Spent spent = median_of(runs, [&] { hand_kernel(picture.data()); });
+  return {spent.cpu / kPixels, 0, 0, rms_against(reference, picture)};
 }
 
 /// The picture in a process of its own, from recipe text to PNG; medians of five.
@@ -145,7 +156,7 @@ void add_ratio(const std::string& what, double theirs, double ours) {
 }
 
 struct All {
-  Peer ours, plain, smooth, numpy, scalar;
+  Peer ours, hand, plain, smooth, numpy, scalar;
   double maps = 0;  ///< etchcast's maps alone
 };
 
@@ -155,10 +166,13 @@ All measure(const Options& options) {
   const Stages stages = stages_of(job, 1, options.runs());
   all.maps = stages.maps.cpu / kPixels;
   all.ours = own("1");
-  all.ours.trace = stages.coverage.cpu / kPixels, all.ours.rms = own_rms(job, options.quick ? 256 : 1024);
+  const std::vector<float> reference = counted_by_own(job, options.quick ? 256 : 1024);
+  all.ours.trace = stages.coverage.cpu / kPixels, all.ours.rms = rms_against(reference, shares_of_plate(job, kPixel));
+  all.hand = by_hand(options.runs(), reference);
   columns({"program", "picture alone, CPU ns/px", "process, CPU ns/px", "process, wall ns/px", "rms on C"});
   add("etchcast, areas integrated, lit", all.ours);
   add("the same on two threads", own("2"));
+  add("a kernel written by hand for W", all.hand);
   all.plain = pov_ray({"-A"}, false);
   const std::vector<float> traced = grey_of(scratch("pov.png"));
   add("POV-Ray, one point a pixel", all.plain);
@@ -182,20 +196,21 @@ All measure(const Options& options) {
 void peers(const Options& options) {
   heading("Peers");
   paragraph(
-      "Workload W by general-purpose programs (`tests/bench/peers`), one thread unless said. They square sections by "
-      "the plain map on square "
-      "rings and press ridges of squared sine; etchcast's squaring map is smooth and dearer, its ridges come from a "
-      "table whatever their "
-      "shape. All but etchcast and the anti-aliased POV-Ray take one point a pixel. Picture alone: maps and coverage "
-      "(etchcast), trace "
-      "(POV-Ray, flat finish, its own word), best chunk of rows (numpy). Process: from start to the PNG written; numpy "
-      "and scalar C++ write "
-      "none. Only etchcast lights the metal. rms: on crop C, in levels of 255, against many points a pixel through the "
-      "program's own maps.");
+      "Workload W by general-purpose programs (`tests/bench/peers`) and by a kernel made for it, one thread unless "
+      "said. The programs square sections by the plain map on square rings and press ridges of squared sine; "
+      "etchcast's squaring map is smooth and dearer, its ridges come from a table whatever their shape. The kernel "
+      "(`tests/bench/hand_kernel.cpp`) shows what specialising buys: etchcast's own geometry, areas integrated, but "
+      "for this plate alone, with its constants compiled in, multiplications and additions fused, what repeats from "
+      "ridge to ridge found once, and layers in closed form. The others, but for the anti-aliased POV-Ray, take one "
+      "point a pixel. Picture alone: maps and coverage (etchcast), shares of steel (kernel), trace (POV-Ray, flat "
+      "finish, its own word), best chunk of rows (numpy). Process: from start to the PNG written; kernel, numpy and "
+      "scalar C++ write none. Only etchcast lights the metal. rms: on crop C, in levels of 255, against many points a"
+      " pixel through the program's own maps; the kernel's through etchcast's.");
   if (options.quick) paragraph("Quick run: anti-aliased POV-Ray draws crop C only.");
   const All all = measure(options);
   columns({"ratio, CPU time in this run", "times"});
   const Peer& ours = all.ours;
+  add_ratio("etchcast's maps and coverage / the kernel by hand", ours.trace, all.hand.trace);
   add_ratio("POV-Ray, one point, trace / etchcast's maps and coverage", all.plain.trace, ours.trace);
   add_ratio("POV-Ray +A0.1, trace / etchcast's maps and coverage", all.smooth.trace, ours.trace);
   add_ratio("POV-Ray +A0.1, rms / etchcast's", all.smooth.rms, ours.rms);

@@ -4,6 +4,7 @@
 #include <omp.h>
 
 #include "bench.hpp"
+#include "hand_kernel.hpp"
 #include "reference.hpp"
 #include "workload.hpp"
 
@@ -50,19 +51,22 @@ void quality(const Options& options) {
   paragraph(std::string("Share of the first steel in each pixel against 1024 points a pixel on a golden-ratio lattice, "
                         "taken back in double "
                         "through the same maps; in levels of 255. The reference itself is uneven by some 0.3 rms where "
-                        "pixels hold two layers.") +
+                        "pixels hold two layers. Beside etchcast the kernel by hand that is among the peers.") +
             (options.quick ? " Quick run: a tenth of each crop." : ""));
   omp_set_num_threads(omp_get_num_procs());
   const Job job(recipe_text());
   const std::vector<float> picture = shares_of_plate(job, kPixel);
-  columns({"crop", "rms", "worst"});
+  std::vector<float> by_hand(picture.size());
+  hand_kernel(by_hand.data());
+  columns({"crop", "rms", "worst", "kernel by hand: rms", "kernel by hand: worst"});
   for (const Named& named : kCrops) {
     const Crop crop = shortened(named.crop, options.quick);
     std::vector<float> counted = counted_shares(job.bar(), job.steels(), crop, kPoints, plane_points);
     counted.resize(crop.size());
-    Difference difference;
-    difference.add(cut(picture, columns_at(kPixel), crop), counted, 1);
-    row({named.name, figures(difference.rms()), figures(difference.worst)});
+    Difference own, hand;
+    own.add(cut(picture, columns_at(kPixel), crop), counted, 1);
+    hand.add(cut(by_hand, columns_at(kPixel), crop), counted, 1);
+    row({named.name, figures(own.rms()), figures(own.worst), figures(hand.rms()), figures(hand.worst)});
   }
 }
 
