@@ -54,6 +54,11 @@ struct Lighting::Desk {
   Lamps lamps;
   Row right_mm, drift, rgb[3];
   Pixels pixels;
+  struct Columns {
+    int count = 0;
+    double left_mm = 0, mm_per_px = 0;
+    bool operator==(const Columns&) const = default;
+  } begun;
   std::vector<std::uint8_t> bytes;
 
   /// Lights the rows that have metal and gives each away: use(row, its metal, index of its first pixel in the field).
@@ -71,11 +76,15 @@ struct Lighting::Desk {
 
   void begin(const Field& field) {
     const int columns = lit_columns(field);
+    if (!plain) relief.etch(field, steels, etch);
+    // Windows one below another are alike in all that follows.
+    const Columns here{columns, field.left_mm, field.mm_per_px};
+    if (here == begun) return;
+    begun = here;
     for (Row* row : {&right_mm, &drift, &rgb[0], &rgb[1], &rgb[2]}) fit(*row, columns);
     mix.fit_to(columns);
     if (plain) return;
     lamps.fit_to(columns);
-    relief.etch(field, steels, etch);
     for (int c = 0; c < columns; ++c) {
       right_mm[size_t(c)] = snapped_mm(field.left_mm, c + kHalo + 0.5, field.mm_per_px);
       drift[size_t(c)] = Studio::drift(right_mm[size_t(c)]);
@@ -111,7 +120,7 @@ struct Lighting::Desk {
 };
 
 Lighting::Lighting(std::vector<Steel> steels, EtchPlan etch, Scratches scratches, bool plain)
-    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
+    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
   for (const Steel& steel : desk_->steels) desk_->surfaces.push_back(surface_of(steel, etch.finish));
 }
 
