@@ -24,12 +24,13 @@ float snapped_mm(double origin_mm, double offset_px, double mm_per_px) {
 int lit_columns(const Field& field) { return std::max(field.columns - 2 * kHalo, 0); }
 int lit_rows(const Field& field) { return std::max(field.rows - 2 * kHalo, 0); }
 
-/// From the first to the last pixel with metal, in whole blocks.
+/// From the first to the last pixel with metal, in whole blocks: they may reach beyond the last column, and what lies
+/// there in the field (halo, and the next row's) is lit for nothing.
 Stretch metal_in(const float* mask, int columns) {
   int from = 0, to = columns;
   while (from < to && mask[from] <= 0) ++from;
   while (from < to && mask[to - 1] <= 0) --to;
-  return from < to ? Stretch{from / kBlock * kBlock, std::min(whole_blocks(to), columns)} : Stretch{0, 0};
+  return from < to ? Stretch{from / kBlock * kBlock, whole_blocks(to)} : Stretch{0, 0};
 }
 
 /// Is every pixel metal to its edges?
@@ -70,12 +71,12 @@ struct Lighting::Desk {
       const Stretch in = metal_in(&field.mask[start], lit_columns(field));
       if (in.from == in.to) continue;
       light(field, r, start, in);
-      use(r, in, start);
+      use(r, Stretch{in.from, std::min(in.to, lit_columns(field))}, start);
     }
   }
 
   void begin(const Field& field) {
-    const int columns = lit_columns(field);
+    const int columns = whole_blocks(lit_columns(field));
     if (!plain) relief.etch(field, steels, etch);
     // Windows one below another are alike in all that follows.
     const Columns here{columns, field.left_mm, field.mm_per_px};
@@ -104,7 +105,7 @@ struct Lighting::Desk {
 
   /// Bytes of a stretch of the row to their place. A pixel partly metal keeps its ground's light for the rest.
   void lay(const float* mask, Stretch in, std::uint8_t* to) {
-    pixels.begin(rgb, in);
+    pixels.begin(rgb, {in.from, in.from + whole_blocks(in.to - in.from)});
     if (whole(mask, in)) return pixels.write(in, to);
     bytes.resize(3 * rgb[0].size());
     pixels.write(in, bytes.data());
