@@ -13,6 +13,8 @@ namespace {
 /// Parts a side of a pixel a seam tears: one along the pixel's rim that no part's middle lies beyond goes unseen, a sixteenth of the
 /// pixel at most. Of a pixel with a crease few at first, since most that it only touches are well then, and once more as many of
 /// those that are still bent: metal hangs together there, so what is left of a bend is small.
+/// Parts along the rim are held against pixels farther off, where smooth metal bends more too.
+constexpr float kRim = 10;
 constexpr int kTear[] = {8}, kBreak[] = {2, 2};
 }  // namespace
 
@@ -32,6 +34,23 @@ std::uint64_t Sampler::bent_parts(const Answers& o, int first, int n, float part
     if (at % n + 1 < n) compare(at, at + 1, o.sp[i] + o.sp[i + 1], float(o.s[i + 1] - o.s[i]));
     if (at / n + 1 < n) compare(at, at + n, o.sq[i] + o.sq[i + n], float(o.s[i] - o.s[i + n]));
   }
+  return bent;
+}
+
+/// Which parts along a pixel's rim disagree with what the neighbouring pixels foretell: a crease passes between the rim and the last
+/// part's middle.
+std::uint64_t Sampler::rim_parts(const Answers& o, int first, int n, const Field& field, const Survey& w, size_t pixel) const {
+  std::uint64_t bent = 0;
+  const float px = float(field.mm_per_px);
+  const auto compare = [&](int at, int right, int up) {
+    const int i = first + at;
+    const size_t other = pixel + size_t(right) - size_t(up) * size_t(field.columns);
+    const float x = float(right) + 0.5f - (float(at % n) + 0.5f) / float(n), y = float(up) - 0.5f + (float(at / n) + 0.5f) / float(n);  // of the way
+    const float foretold = 0.5f * ((o.sp[i] * px + w.sp[other]) * x + (o.sq[i] * px - w.sq[other]) * y);
+    const float footprint = px / float(n) * (std::abs(o.sp[i]) + std::abs(o.sq[i])), off = std::abs(field.s[other] - float(o.s[i]) - foretold);
+    if (w.leaf[other] == o.leaf[i] && !(off <= kRim * fit_.may_stray(footprint)) && changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off)) bent |= std::uint64_t(1) << at;
+  };
+  for (int k = 0; k < n; ++k) compare(k, 0, 1), compare((n - 1) * n + k, 0, -1), compare(k * n, -1, 0), compare(k * n + n - 1, 1, 0);
   return bent;
 }
 
@@ -61,8 +80,9 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     }
     cover(s, p, q, leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
-      const std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
       const size_t pixel = squares[first + size_t(i)].pixel;
+      std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
+      if (finer && size >= field.mm_per_px) bent |= rim_parts(answers, i * parts, n, field, desk.survey, pixel);
       for (int lane = i * parts; lane < (i + 1) * parts; ++lane) {
         if (bent >> (lane - i * parts) & 1)
           finer->push_back({u[lane] - part / 2, v[lane] + part / 2, pixel});

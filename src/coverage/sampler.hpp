@@ -61,6 +61,7 @@ class Sampler {
   void add_parabolas(Field& field, Desk& desk, const std::vector<Parabola>& parabolas) const;
   void add_rounds(const View& view, Field& field, Desk& desk, const std::vector<size_t>& pixels, std::span<const int> rounds) const;
   std::uint64_t bent_parts(const Answers& answers, int first, int n, float part) const;
+  std::uint64_t rim_parts(const Answers& answers, int first, int n, const Field& field, const Survey& survey, size_t pixel) const;
   void divide(const View& view, Field& field, Desk& desk) const;
   void add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const;
   float reach(short leaf, float footprint, float stray) const;
