@@ -1,4 +1,4 @@
-// tests/test_noise.cpp — stateless noise, at a place and along a row.
+// tests/test_noise.cpp — stateless noise, and rows cut where it is coarse.
 #include <cmath>
 
 #include "base/noise.hpp"
@@ -7,17 +7,22 @@
 
 using namespace etchcast;
 
-TEST_CASE("noise: along a row it is the same to the bit, hashed by the pixel or by the run", "[base]") {
-  Row row;
-  fit(row, 500);
-  for (const float u_per_px : {0.013f, -0.4f, 1.7f, 0.0f}) {
-    const auto u = [=](int c) { return u_per_px * float(c) - 3.3f; };
-    const auto v = [](int c) { return 0.02f * float(c) + 7.9f; };
-    fill_noise(9, {5, 500}, u_per_px, u, 0.02f, v, row.data());
-    int different = 0;
-    for (int c = 5; c < 500; ++c) different += row[size_t(c)] != smooth_noise(9, u(c), v(c));
-    CHECK(different == 0);
-  }
+TEST_CASE("noise: over a part of a row a value passes one whole number at most", "[base]") {
+  for (const float per_px : {0.013f, -0.0107f, 0.06f, -0.06f, 0.0001f, 0.033f})
+    for (const float first : {-3.3f, 0.0f, 812.6f}) {
+      const auto value = [=](int c) { return first + per_px * float(c); };
+      int next = 32, other = 0, parts = 0;
+      for_parts({32, 500}, Pace(per_px), value, [&](Stretch part, std::int32_t whole) {
+        CHECK(part.from == next);
+        for (int c = part.from; c < part.to; ++c)
+          other += std::floor(value(c)) != float(whole) && std::floor(value(c)) != float(whole + 1);
+        next = part.to, ++parts;
+      });
+      CHECK(next == 500);
+      CHECK(other == 0);
+      CHECK(parts <= 468 / kBlock + 1);
+      if (std::abs(per_px) < 0.001f) CHECK(parts == 1);
+    }
 }
 
 TEST_CASE("noise: a value belongs to its place and seed", "[base]") {
@@ -27,6 +32,8 @@ TEST_CASE("noise: a value belongs to its place and seed", "[base]") {
   CHECK(floor_whole(-0.5f) == -1);
   CHECK(floor_whole(-2.0f) == -2);
   CHECK(floor_whole(1.75f) == 1);
+  for (const float value : {-0.5f, -2.0f, 1.75f, 0.0f, -1e-7f, 8388607.5f, -8388607.5f})
+    CHECK(floor_of(value) == std::floor(value));
   double sum = 0, squares = 0;
   constexpr int kCount = 100000;
   for (int i = 0; i < kCount; ++i) {

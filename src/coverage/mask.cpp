@@ -77,6 +77,10 @@ bool crosses(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
   return false;
 }
 
+bool middle_inside(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
+  return inside(outline, g.left + g.columns * g.mm_per_px / 2, g.top - g.rows * g.mm_per_px / 2);
+}
+
 }  // namespace
 
 bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
@@ -88,9 +92,13 @@ bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y) {
   return in;
 }
 
+bool covers(const std::vector<Eigen::Vector2d>& outline, const Grid& g) {
+  return !crosses(outline, g) && middle_inside(outline, g);
+}
+
 bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& g, std::vector<float>& mask) {
   if (!crosses(outline, g)) {
-    mask.assign(size_t(g.columns) * g.rows, inside(outline, g.left + g.columns * g.mm_per_px / 2, g.top - g.rows * g.mm_per_px / 2) ? 1.0f : 0.0f);
+    mask.assign(size_t(g.columns) * g.rows, middle_inside(outline, g) ? 1.0f : 0.0f);
     return true;
   }
   mask.assign(size_t(g.columns) * g.rows, 0.0f);

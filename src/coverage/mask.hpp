@@ -13,10 +13,13 @@ struct Grid {
   int columns = 0, rows = 0;
 };
 
-/// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
 /// Whether a point that lies on no edge is inside the outline.
 bool inside(const std::vector<Eigen::Vector2d>& outline, double x, double y);
 
+/// Whether no edge of the outline passes through the window and all of it lies inside.
+bool covers(const std::vector<Eigen::Vector2d>& outline, const Grid& grid);
+
+/// Shares of the pixels covered by a closed polygon (even or odd winding of +-1; no self-crossings).
 /// Reuses `mask`; true if no edge passes through the window, all its pixels alike.
 bool polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid, std::vector<float>& mask);
 inline std::vector<float> polygon_mask(const std::vector<Eigen::Vector2d>& outline, const Grid& grid) {

@@ -69,26 +69,34 @@ ETCHCAST_CLONES void smooth_flanks(const Field& field, Box box, Relief& relief) 
   }
 }
 
-/// Mean of what the steels lose, row by row. Ground after the etch: no relief is left there.
+/// Mean of what the steels lose, row by row, the last two at once: mostly there are no more. Ground after the etch: no
+/// relief is left there.
 ETCHCAST_CLONES void lower(const Field& field, const std::vector<Steel>& steels, double depth_mm, Relief& relief) {
   const int columns = field.columns;
   float* total = relief.total.data();
+  const auto below_mm = [&](int k) { return -float(depth_mm * steels[size_t(k)].attack); };
   for (int r = 0; r < field.rows; ++r) {
     const size_t start = field.index(r, 0);
+    const auto share = [&](int k) { return &field.coverage[field.mask.size() * size_t(k) + start]; };
     float* height = &relief.height[start];
-    for (int k = 0; k < field.steels; ++k) {
-      const float* share = &field.coverage[field.mask.size() * size_t(k) + start];
-      const float below_mm = -float(depth_mm * steels[size_t(k)].attack);
+    std::fill(height, height + columns, 0.0f);
+    std::fill(total, total + columns, 0.0f);
+    int k = 0;
+    for (; k + 2 < field.steels; k += 1) {
+      const float *of = share(k), below = below_mm(k);
 #pragma GCC ivdep
-      for (int c = 0; c < columns; ++c) {
-        height[c] = (k == 0 ? 0.0f : height[c]) + below_mm * share[c];
-        total[c] = (k == 0 ? 0.0f : total[c]) + share[c];
-      }
+      for (int c = 0; c < columns; ++c) height[c] += below * of[c], total[c] += of[c];
     }
+    const float *one = share(k), *two = share(std::min(k + 1, field.steels - 1));
+    const float below_one = below_mm(k), is_two = k + 1 < field.steels ? 1.0f : 0.0f;
+    const float below_two = is_two * below_mm(std::min(k + 1, field.steels - 1));
     const float *mask = &field.mask[start], *bare = &field.bare[start];
 #pragma GCC ivdep
-    for (int c = 0; c < columns; ++c)
-      height[c] = total[c] > 0 && mask[c] > 0 ? (1 - bare[c]) * height[c] / total[c] : 0.0f;
+    for (int c = 0; c < columns; ++c) {
+      const float sum = height[c] + below_one * one[c] + below_two * two[c];
+      const float shares = total[c] + one[c] + is_two * two[c];
+      height[c] = shares > 0 && mask[c] > 0 ? (1 - bare[c]) * sum / shares : 0.0f;
+    }
   }
 }
 

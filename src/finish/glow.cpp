@@ -4,6 +4,7 @@
 #include "finish/glow.hpp"
 
 #include <algorithm>
+#include <type_traits>
 
 #include "base/clones.hpp"
 
@@ -27,23 +28,27 @@ struct Part {
   Surface surface;
 };
 
-/// Two steels at once: half the way to memory. The first ones begin the sums, later ones add to them.
+/// Two steels at once, and all sums in one loop: shares are read once. The first ones begin the sums, later ones add to
+/// them.
 ETCHCAST_CLONES void add_parts(const Part& a, const Part& b, bool first, Stretch in, Mix& mix) {
-  const float *share_a = a.share, *share_b = b.share;
-  const float of_b = &a == &b ? 0.0f : 1.0f;
-  float* total = mix.per_total.data();
-#pragma GCC ivdep
-  for (int c = in.from; c < in.to; ++c) total[c] = (first ? 0.0f : total[c]) + share_a[c] + of_b * share_b[c];
-  for (int ch = 0; ch < 3; ++ch) {
-    const float metal_a = a.surface.metal[ch], metal_b = of_b * b.surface.metal[ch];
-    const float film_a = a.surface.film[ch], film_b = of_b * b.surface.film[ch];
-    float *metal = mix.metal[ch].data(), *film = mix.film[ch].data();
+  const float *share_a = a.share, *share_b = b.share, of_b = &a == &b ? 0.0f : 1.0f;
+  const Surface in_a = a.surface, in_b = b.surface;
+  float *total = mix.per_total.data(), *metal[3], *film[3];
+  for (int ch = 0; ch < 3; ++ch) metal[ch] = mix.metal[ch].data(), film[ch] = mix.film[ch].data();
+  const auto add = [=](auto begun) {
+    const auto sum = [=](const float* to, int c, float of_a, float of_b) {
+      return (begun ? to[c] : 0.0f) + share_a[c] * of_a + share_b[c] * of_b;
+    };
 #pragma GCC ivdep
     for (int c = in.from; c < in.to; ++c) {
-      metal[c] = (first ? 0.0f : metal[c]) + share_a[c] * metal_a + share_b[c] * metal_b;
-      film[c] = (first ? 0.0f : film[c]) + share_a[c] * film_a + share_b[c] * film_b;
+      total[c] = (begun ? total[c] : 0.0f) + share_a[c] + of_b * share_b[c];
+      for (size_t ch = 0; ch < 3; ++ch) {
+        metal[ch][c] = sum(metal[ch], c, in_a.metal[ch], of_b * in_b.metal[ch]);
+        film[ch][c] = sum(film[ch], c, in_a.film[ch], of_b * in_b.film[ch]);
+      }
     }
-  }
+  };
+  first ? add(std::false_type()) : add(std::true_type());
 }
 
 /// What was ground after the etch is bright iron again, whatever the steel: one more steel's worth of scratches.

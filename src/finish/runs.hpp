@@ -1,5 +1,5 @@
 #pragma once
-/// \file runs.hpp — noise along a row where its lattice is coarse: hashed once a run of pixels, not once a pixel.
+/// \file runs.hpp — noise along a row where its lattice is coarse: hashed for many pixels at once, not for each.
 
 #include <algorithm>
 #include <cmath>
@@ -26,32 +26,24 @@ inline void for_runs(Stretch in, float per_px, Value value, Use use) {
   }
 }
 
-/// Values at the corners of a lattice's square, and what the right ones have more than the left ones.
-struct Corners {
-  float low, low_rise, high, high_rise;
-  Corners(std::uint32_t seed, std::int32_t i, std::int32_t j) {
-    const std::uint32_t lower = spread_bits(seed, i, j), upper = spread_bits(seed, i, j + 1);
-    low = signed_unit(mix_bits(lower)), low_rise = signed_unit(mix_bits(lower + kStride)) - low;
-    high = signed_unit(mix_bits(upper)), high_rise = signed_unit(mix_bits(upper + kStride)) - high;
-  }
-  /// The same bits as smooth_noise, from the weights of the right and of the upper corners.
-  float at(float a, float b) const {
-    const float bottom = low + a * low_rise, top = high + a * high_rise;
-    return bottom + b * (top - bottom);
-  }
+/// How fast a value rises or falls along a row, far less than one in a block: in `most` pixels, whole blocks, by less
+/// than one.
+struct Pace {
+  int most;
+  bool falls;
+  explicit Pace(float per_px)
+      // 2 % for what is lost by rounding.
+      : most(std::max(int(std::min(0.98f / std::abs(per_px), 1e6f)) & -kBlock, kBlock)), falls(per_px < 0) {}
 };
 
-/// smooth_noise(seed, u(c), v(c)) into out[c]. Up to a block beyond the stretch is overwritten.
-template <class U, class V>
-inline void fill_noise(std::uint32_t seed, Stretch in, float u_per_px, U u, float v_per_px, V v, float* out) {
-  for_runs(in, u_per_px, u, [&](Stretch column, std::int32_t i) {
-    for_runs(column, v_per_px, v, [&](Stretch cell, std::int32_t j) {
-      const Corners corners(seed, i, j);
-      const int end = cell.from + whole_blocks(cell.to - cell.from);
-#pragma GCC ivdep
-      for (int c = cell.from; c < end; ++c) out[c] = corners.at(ease(u(c) - float(i)), ease(v(c) - float(j)));
-    });
-  });
+/// Calls use(part, whole) for parts of a row, in which floor_whole(value(c)) is `whole` or one more. Where it gets to
+/// the next number is left to the lanes: to look for that place takes longer.
+template <class Value, class Use>
+inline void for_parts(Stretch in, Pace pace, Value value, Use use) {
+  for (int c = in.from; c < in.to; c += pace.most) {
+    const int end = std::min(c + pace.most, in.to);
+    use(Stretch{c, end}, floor_whole(value(pace.falls ? end - 1 : c)));
+  }
 }
 
 }  // namespace etchcast

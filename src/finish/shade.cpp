@@ -24,12 +24,13 @@ float snapped_mm(double origin_mm, double offset_px, double mm_per_px) {
 int lit_columns(const Field& field) { return std::max(field.columns - 2 * kHalo, 0); }
 int lit_rows(const Field& field) { return std::max(field.rows - 2 * kHalo, 0); }
 
-/// From the first to the last pixel with metal, in whole blocks.
+/// From the first to the last pixel with metal, in whole blocks: they may reach beyond the last column, and what lies
+/// there in the field (halo, and the next row's) is lit for nothing.
 Stretch metal_in(const float* mask, int columns) {
   int from = 0, to = columns;
   while (from < to && mask[from] <= 0) ++from;
   while (from < to && mask[to - 1] <= 0) --to;
-  return from < to ? Stretch{from / kBlock * kBlock, std::min(whole_blocks(to), columns)} : Stretch{0, 0};
+  return from < to ? Stretch{from / kBlock * kBlock, whole_blocks(to)} : Stretch{0, 0};
 }
 
 /// Is every pixel metal to its edges?
@@ -37,12 +38,6 @@ ETCHCAST_CLONES bool whole(const float* mask, Stretch in) {
   int parts = 0;
   for (int c = in.from; c < in.to; ++c) parts += mask[c] < 1;
   return parts == 0;
-}
-
-/// Four bytes at a time, the fourth of which the next pixel overwrites.
-void copy_pixels(const std::uint32_t* packed, Stretch in, std::uint8_t* to) {
-  for (int c = in.from; c < in.to - 1; ++c, to += 3) std::memcpy(to, &packed[c], 4);
-  std::memcpy(to, &packed[in.to - 1], 3);
 }
 
 }  // namespace
@@ -60,6 +55,12 @@ struct Lighting::Desk {
   Lamps lamps;
   Row right_mm, drift, rgb[3];
   Pixels pixels;
+  struct Columns {
+    int count = 0;
+    double left_mm = 0, mm_per_px = 0;
+    bool operator==(const Columns&) const = default;
+  } begun;
+  std::vector<std::uint8_t> bytes;
 
   /// Lights the rows that have metal and gives each away: use(row, its metal, index of its first pixel in the field).
   template <class Use>
@@ -70,17 +71,21 @@ struct Lighting::Desk {
       const Stretch in = metal_in(&field.mask[start], lit_columns(field));
       if (in.from == in.to) continue;
       light(field, r, start, in);
-      use(r, in, start);
+      use(r, Stretch{in.from, std::min(in.to, lit_columns(field))}, start);
     }
   }
 
   void begin(const Field& field) {
-    const int columns = lit_columns(field);
+    const int columns = whole_blocks(lit_columns(field));
+    if (!plain) relief.etch(field, steels, etch);
+    // Windows one below another are alike in all that follows.
+    const Columns here{columns, field.left_mm, field.mm_per_px};
+    if (here == begun) return;
+    begun = here;
     for (Row* row : {&right_mm, &drift, &rgb[0], &rgb[1], &rgb[2]}) fit(*row, columns);
     mix.fit_to(columns);
     if (plain) return;
     lamps.fit_to(columns);
-    relief.etch(field, steels, etch);
     for (int c = 0; c < columns; ++c) {
       right_mm[size_t(c)] = snapped_mm(field.left_mm, c + kHalo + 0.5, field.mm_per_px);
       drift[size_t(c)] = Studio::drift(right_mm[size_t(c)]);
@@ -100,11 +105,14 @@ struct Lighting::Desk {
 
   /// Bytes of a stretch of the row to their place. A pixel partly metal keeps its ground's light for the rest.
   void lay(const float* mask, Stretch in, std::uint8_t* to) {
-    pixels.pack(rgb, in);
-    if (whole(mask, in)) return copy_pixels(pixels.packed.data(), in, to);
-    for (int c = in.from; c < in.to; ++c, to += 3) {
+    pixels.begin(rgb, {in.from, in.from + whole_blocks(in.to - in.from)});
+    if (whole(mask, in)) return pixels.write(in, to);
+    bytes.resize(3 * rgb[0].size());
+    pixels.write(in, bytes.data());
+    const std::uint8_t* from = bytes.data();
+    for (int c = in.from; c < in.to; ++c, to += 3, from += 3) {
       if (mask[c] >= 1) {
-        std::memcpy(to, &pixels.packed[size_t(c)], 3);
+        std::memcpy(to, from, 3);
       } else if (mask[c] > 0) {
         for (int k = 0; k < 3; ++k) to[k] = srgb_byte(mask[c] * rgb[k][size_t(c)] + (1 - mask[c]) * linear_of(to[k]));
       }
@@ -113,7 +121,7 @@ struct Lighting::Desk {
 };
 
 Lighting::Lighting(std::vector<Steel> steels, EtchPlan etch, Scratches scratches, bool plain)
-    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
+    : desk_(new Desk{std::move(steels), etch, scratches, plain, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}) {
   for (const Steel& steel : desk_->steels) desk_->surfaces.push_back(surface_of(steel, etch.finish));
 }
 

@@ -5,6 +5,7 @@
 #include <array>
 #include <bit>
 #include <cmath>
+#include <cstring>
 
 #include "base/clones.hpp"
 #include "etchcast/picture.hpp"
@@ -49,33 +50,27 @@ inline std::uint32_t byte_of(std::uint32_t entry, std::uint32_t bits) {
   return (entry + (bits & ((1u << kShift) - 1))) >> kShift;
 }
 
-struct Planes {
-  const float* light[3];
-  std::uint32_t* entry[3];
-};
-
-ETCHCAST_CLONES void find_bins(const Planes& planes, Stretch in) {
-  for (int ch = 0; ch < 3; ++ch) {
-    const float* light = planes.light[ch];
-    std::uint32_t* bin = planes.entry[ch];
+ETCHCAST_CLONES void find_bins(const float* light, int count, std::uint32_t* bin) {
 #pragma GCC ivdep
-    for (int c = in.from; c < in.to; ++c) bin[c] = bin_of(bits_of(light[c]));
-  }
+  for (int i = 0; i < count; ++i) bin[i] = bin_of(bits_of(light[i]));
 }
 
 /// Outside the clones on purpose: an instruction that looks up many places at once takes longer than one after another.
-[[gnu::noinline]] void look_up(const std::uint32_t* table, const Planes& planes, Stretch in) {
-  std::uint32_t *red = planes.entry[0], *green = planes.entry[1], *blue = planes.entry[2];
-  for (int c = in.from; c < in.to; ++c) red[c] = table[red[c]], green[c] = table[green[c]], blue[c] = table[blue[c]];
+[[gnu::noinline]] void look_up(const std::uint32_t* table, int count, std::uint32_t* entry) {
+  for (int i = 0; i < count; ++i) entry[i] = table[entry[i]];
 }
 
-ETCHCAST_CLONES void pack_all(const Planes& planes, Stretch in, std::uint32_t* packed) {
-  const float *red = planes.light[0], *green = planes.light[1], *blue = planes.light[2];
-  const std::uint32_t *of_red = planes.entry[0], *of_green = planes.entry[1], *of_blue = planes.entry[2];
+ETCHCAST_CLONES void take_bytes(const float* light, const std::uint32_t* entry, int count, std::uint8_t* bytes) {
 #pragma GCC ivdep
-  for (int c = in.from; c < in.to; ++c)
-    packed[c] = byte_of(of_red[c], bits_of(red[c])) | byte_of(of_green[c], bits_of(green[c])) << 8 |
-                byte_of(of_blue[c], bits_of(blue[c])) << 16;
+  for (int i = 0; i < count; ++i) bytes[i] = std::uint8_t(byte_of(entry[i], bits_of(light[i])));
+}
+
+ETCHCAST_CLONES void split(const float* light, Stretch in, std::uint16_t* bin, std::uint16_t* rest) {
+#pragma GCC ivdep
+  for (int c = in.from; c < in.to; ++c) {
+    const std::uint32_t bits = bits_of(light[c]);
+    bin[c] = std::uint16_t(bin_of(bits)), rest[c] = std::uint16_t(bits);
+  }
 }
 
 }  // namespace
@@ -95,24 +90,42 @@ std::uint8_t srgb_byte(float linear) {
 }
 
 void srgb_bytes(std::span<const float> linear, std::span<std::uint8_t> bytes) {
-  const std::uint32_t* entries = table();
+  constexpr size_t kPart = 1024;
+  std::uint32_t entries[kPart];
   const size_t count = std::min(linear.size(), bytes.size());
-  for (size_t i = 0; i < count; ++i) {
-    const std::uint32_t bits = bits_of(linear[i]);
-    bytes[i] = std::uint8_t(byte_of(entries[bin_of(bits)], bits));
+  for (size_t done = 0; done < count; done += kPart) {
+    const int part = int(std::min(kPart, count - done));
+    find_bins(&linear[done], part, entries);
+    look_up(table(), part, entries);
+    take_bytes(&linear[done], entries, part, &bytes[done]);
   }
 }
 
-void Pixels::pack(const Row (&rgb)[3], Stretch in) {
-  Planes planes;
+void Pixels::begin(const Row (&rgb)[3], Stretch in) {
   for (int ch = 0; ch < 3; ++ch) {
-    entries[ch].resize(rgb[ch].size());
-    planes.light[ch] = rgb[ch].data(), planes.entry[ch] = entries[ch].data();
+    bin[ch].resize(rgb[ch].size()), rest[ch].resize(rgb[ch].size());
+    split(rgb[ch].data(), in, bin[ch].data(), rest[ch].data());
   }
-  packed.resize(rgb[0].size());
-  find_bins(planes, in);
-  look_up(table(), planes, in);
-  pack_all(planes, in, packed.data());
+}
+
+/// Outside the clones, as look_up(). Looked up and put together in one go: rows of entries would have to be written and
+/// read again. Four bytes at a time, the fourth of which the next pixel overwrites.
+void Pixels::write(Stretch in, std::uint8_t* to) const {
+  const std::uint16_t *red = bin[0].data(), *green = bin[1].data(), *blue = bin[2].data();
+  const std::uint16_t *red_rest = rest[0].data(), *green_rest = rest[1].data(), *blue_rest = rest[2].data();
+  const std::uint32_t* entries = table();
+  const auto packed = [=](int c) {
+    const std::uint32_t r = entries[red[c]] + red_rest[c], g = entries[green[c]] + green_rest[c];
+    const std::uint32_t b = entries[blue[c]] + blue_rest[c];
+    return r >> kShift | g >> kShift << 8 | b >> kShift << 16;
+  };
+  if (in.from >= in.to) return;
+  for (int c = in.from; c < in.to - 1; ++c, to += 3) {
+    const std::uint32_t pixel = packed(c);
+    std::memcpy(to, &pixel, 4);
+  }
+  const std::uint32_t pixel = packed(in.to - 1);
+  std::memcpy(to, &pixel, 3);
 }
 
 }  // namespace etchcast

@@ -10,12 +10,12 @@ namespace etchcast {
 /// Linear light of an sRGB byte.
 float linear_of(std::uint8_t byte);
 
-/// A row of pixels as bytes.
+/// A row of pixels as bytes: red, green, blue.
 struct Pixels {
-  RowOf<std::uint32_t> packed;  ///< red in the lowest byte, then green, then blue
-  void pack(const Row (&rgb)[3], Stretch in);
+  void begin(const Row (&rgb)[3], Stretch in);
+  void write(Stretch in, std::uint8_t* to) const;
 
-  RowOf<std::uint32_t> entries[3];  // for the loops behind pack()
+  RowOf<std::uint16_t> bin[3], rest[3];  // for the loops behind these
 };
 
 }  // namespace etchcast

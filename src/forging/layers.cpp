@@ -6,16 +6,69 @@
 
 namespace etchcast {
 
-std::vector<double> runs_along(const Bar& bar, const Point<double>& a, const Point<double>& b, int n) {
-  std::vector<Point<double>> points(n);
-  for (int i = 0; i < n; ++i) {
-    const double t = (i + 0.5) / n;
-    points[i] = {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y), a.z + t * (b.z - a.z)};
+namespace {
+
+/// Points along a line, asked where they came from. Each fourth is asked first, and the ones between only where those
+/// ends lie in different layers: a layer is many points thick.
+class Line {
+ public:
+  Line(const Bar& bar, const Point<double>& a, const Point<double>& b, int n)
+      : bar_(bar), a_(a), b_(b), picks_(size_t(n)) {}
+
+  const std::vector<Pick>& ask() {
+    const int n = int(picks_.size());
+    std::vector<int> which;
+    for (int i = 0; i < n; i += 4) which.push_back(i);
+    if (n > 0 && which.back() != n - 1) which.push_back(n - 1);
+    std::vector<int> ends = which;
+    ask(which);
+    while (!ends.empty()) ends = halve(ends);
+    return picks_;
   }
+
+ private:
+  /// Stretches from one end to the next: where both lie in one layer all between does; else the middle is asked.
+  /// Returns ends once more where points are left between them.
+  std::vector<int> halve(const std::vector<int>& ends) {
+    std::vector<int> middles, next;
+    for (size_t k = 0; k + 1 < ends.size(); ++k) {
+      const int from = ends[k], to = ends[k + 1];
+      if (to <= from + 1) continue;
+      const Pick &first = picks_[size_t(from)], &last = picks_[size_t(to)];
+      if (first.leaf == last.leaf && first.layer == last.layer) {
+        std::fill(picks_.begin() + from + 1, picks_.begin() + to, first);
+        continue;
+      }
+      const int middle = (from + to) / 2;
+      middles.push_back(middle);
+      next.insert(next.end(), {from, middle, to});  // between these threes all is one layer, and filled
+    }
+    ask(middles);
+    return next;
+  }
+  void ask(const std::vector<int>& which) {
+    std::vector<Point<double>> points;
+    for (const int i : which) {
+      const double t = (i + 0.5) / double(picks_.size());
+      points.push_back({a_.x + t * (b_.x - a_.x), a_.y + t * (b_.y - a_.y), a_.z + t * (b_.z - a_.z)});
+    }
+    const std::vector<Pick> found = bar_.picks(points);
+    for (size_t k = 0; k < which.size(); ++k) picks_[size_t(which[k])] = found[k];
+  }
+
+  const Bar& bar_;
+  Point<double> a_, b_;
+  std::vector<Pick> picks_;
+};
+
+}  // namespace
+
+std::vector<double> runs_along(const Bar& bar, const Point<double>& a, const Point<double>& b, int n) {
   const double length = std::hypot(b.x - a.x, b.y - a.y, b.z - a.z);
   std::vector<double> runs;
   int last = -1;
-  for (const Pick& pick : bar.picks(points)) {
+  Line line(bar, a, b, n);
+  for (const Pick& pick : line.ask()) {
     if (pick.steel != last || runs.empty()) runs.push_back(0);  // like steels that touch are one layer
     runs.back() += length / n;
     last = pick.steel;

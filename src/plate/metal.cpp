@@ -23,8 +23,8 @@ int panel_rows(const Panel& panel, double px_per_mm) { return std::max(1, int(st
 
 std::vector<Tile> tiles_of(int columns, int rows) {
   std::vector<Tile> tiles;
-  for (int r = 0; r < rows; r += kTileRows)
-    for (int c = 0; c < columns; c += kTileColumns) tiles.push_back({c, r, std::min(kTileColumns, columns - c), std::min(kTileRows, rows - r)});
+  for (int c = 0; c < columns; c += kTileColumns)
+    for (int r = 0; r < rows; r += kTileRows) tiles.push_back({c, r, std::min(kTileColumns, columns - c), std::min(kTileRows, rows - r)});
   return tiles;
 }
 

@@ -14,11 +14,16 @@
 namespace etchcast {
 namespace {
 
-// At most one byte more than a recipe may have: enough to see that it is too large, whatever the source is.
+// At most one byte more than a recipe may have: enough to see that it is too large, whatever the source is. Room grows
+// with what comes, as clearing the most a recipe may have would take longer than to read most of them.
 std::string read_bounded(std::istream& stream) {
-  std::string text(kLargestRecipe + 1, '\0');
-  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(stream.gcount()));
+  std::string text;
+  for (std::size_t room = 16 << 10; stream && text.size() <= kLargestRecipe; room *= 4) {
+    const std::size_t had = text.size();
+    text.resize(std::min<std::size_t>(room, kLargestRecipe + 1));
+    stream.read(text.data() + had, static_cast<std::streamsize>(text.size() - had));
+    text.resize(had + static_cast<std::size_t>(stream.gcount()));
+  }
   return text;
 }
 

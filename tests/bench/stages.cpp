@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <memory>
 
 #include <omp.h>
 
@@ -159,7 +160,11 @@ void levels(const Options&) {
 void draw_workload(const std::string& png) {
   const Job job(recipe_text());
   Image image = blank(kPixel);
-  map_plate(job, kPixel, [&](Field& field, const Tile& tile) { light_tile(job, field, tile, image); });
+  std::vector<std::unique_ptr<Lighting>> lightings;  // one a thread, as in the program
+  for (int i = 0; i < omp_get_max_threads(); ++i) lightings.emplace_back(new Lighting(lighting_of(job)));
+  map_plate(job, kPixel, [&](Field& field, const Tile& tile) {
+    light_tile(*lightings[size_t(omp_get_thread_num())], field, tile, image);
+  });
   write_file(png, png_bytes(image));
 }
 
