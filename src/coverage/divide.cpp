@@ -54,6 +54,33 @@ std::uint64_t Sampler::rim_parts(const Answers& o, int first, int n, const Field
   return bent;
 }
 
+namespace {
+
+/// A batch of footprints.
+struct Parts {
+  alignas(64) float s[kLanes], sp[kLanes], sq[kLanes];
+  short leaf[kLanes];
+};
+
+ETCHCAST_CLONES void take(const Answers& answers, float size, Parts& parts) {
+#pragma GCC ivdep
+  for (int i = 0; i < kLanes; ++i) {
+    parts.s[i] = float(answers.s[i]), parts.sp[i] = answers.sp[i] * size, parts.sq[i] = answers.sq[i] * size;
+    parts.leaf[i] = short(answers.leaf[i]);
+  }
+}
+
+/// The middles of n x n parts of squares, row by row; what is left of the batch repeats the last square.
+void place_parts(const Sampler::Part* squares, int some, double size, int n, double* u, double* v) {
+  for (int i = 0, lane = 0; lane < kLanes; ++i) {
+    const Sampler::Part& square = squares[std::min(i, some - 1)];
+    for (int row = 0; row < n; ++row)
+      for (int column = 0; column < n; ++column, ++lane) u[lane] = square.left + (column + 0.5) * size, v[lane] = square.top - (row + 0.5) * size;
+  }
+}
+
+}  // namespace
+
 /// Adds the shares of squares, sampled in n x n parts, to the pixels they belong to. Parts that are still bent go into `finer`
 /// instead, unless that is null.
 void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std::vector<Part>& squares, double size, int n, std::vector<Part>* finer) const {
@@ -61,24 +88,16 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
   const double part = size / n, weight = part * part / (field.mm_per_px * field.mm_per_px);
   const size_t plane = size_t(field.columns) * field.rows;
   Answers answers;
+  Parts batch;
   double u[kLanes], v[kLanes];
-  float s[kLanes], p[kLanes], q[kLanes];
-  short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
   for (size_t first = 0; first < squares.size(); first += size_t(room)) {
     const int some = int(std::min<size_t>(size_t(room), squares.size() - first));
-    for (int lane = 0; lane < kLanes; ++lane) {
-      const Part& square = squares[first + size_t(std::min(lane / parts, some - 1))];
-      u[lane] = square.left + (lane % n + 0.5) * part;
-      v[lane] = square.top - (lane % parts / n + 0.5) * part;
-    }
+    place_parts(&squares[first], some, part, n, u, v);
     ask(bar_, view, u, v, fit_.precise, answers);
     desk.asked += long(some) * parts;
-    for (int i = 0; i < kLanes; ++i) {
-      s[i] = float(answers.s[i]), p[i] = answers.sp[i] * float(part), q[i] = answers.sq[i] * float(part);
-      leaf[i] = short(answers.leaf[i]);
-    }
-    cover(s, p, q, leaf, kLanes, desk.shares.data(), kLanes);
+    take(answers, float(part), batch);
+    cover(batch.s, batch.sp, batch.sq, batch.leaf, kLanes, desk.shares.data(), kLanes);
     for (int i = 0; i < some; ++i) {
       const size_t pixel = squares[first + size_t(i)].pixel;
       std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
@@ -113,11 +132,6 @@ float Sampler::strayed(const Parabola& p) const {
 
 namespace {
 
-/// A batch of footprints.
-struct Parts {
-  alignas(64) float s[kLanes], sp[kLanes], sq[kLanes];
-};
-
 /// The footprints of n x n parts of each of `some` pixels; what is left of the batch repeats the last.
 template <int n>
 ETCHCAST_CLONES void part(const Sampler::Parabola* pixels, int some, Parts& parts) {
@@ -151,13 +165,12 @@ void Sampler::add_parabolas(Field& field, Desk& desk, const std::vector<Parabola
   constexpr size_t kPixels = kLanes / (n * n);
   const size_t plane = size_t(field.columns) * field.rows;
   Parts parts;
-  short leaf[kLanes];
   desk.shares.resize(size_t(steels_) * kLanes);
   for (size_t first = 0; first < parabolas.size(); first += kPixels) {
     const size_t some = std::min(kPixels, parabolas.size() - first);
     part<n>(&parabolas[first], int(some), parts);
-    for (size_t k = 0; k < kPixels; ++k) std::fill_n(&leaf[k * n * n], n * n, parabolas[first + std::min(k, some - 1)].leaf);
-    cover(parts.s, parts.sp, parts.sq, leaf, kLanes, desk.shares.data(), kLanes);
+    for (size_t k = 0; k < kPixels; ++k) std::fill_n(&parts.leaf[k * n * n], n * n, parabolas[first + std::min(k, some - 1)].leaf);
+    cover(parts.s, parts.sp, parts.sq, parts.leaf, kLanes, desk.shares.data(), kLanes);
     for (int k = 0; k < steels_; ++k)
       for (size_t i = 0; i < some; ++i) field.coverage[k * plane + parabolas[first + i].pixel] = mean<n>(&desk.shares[size_t(k) * kLanes + i * n * n]);
   }

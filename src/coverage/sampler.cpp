@@ -37,11 +37,28 @@ bool Sampler::changes(short leaf, float s, float footprint, float stray) const {
   return leaf >= 0 && tables_[size_t(leaf)].edge_within(s, reach(leaf, footprint, stray));
 }
 
+namespace {
+
+/// Which pixels of a run are metal and bend more than their footprint allows; how many.
+ETCHCAST_CLONES int flag_bent(const float* mask, const float* sp, const float* sq, float bend, const Survey::Fit& fit, int n, int* flags) {
+  int count = 0;
+  const float share = 2 * fit.stray, narrow = fit.narrow_mm;  // may_bend()
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) {
+    const float footprint = std::abs(sp[i]) + std::abs(sq[i]);
+    flags[i] = int(mask[i] > 0) & int(bend > share * std::max(footprint, narrow));
+    count += flags[i];
+  }
+  return count;
+}
+
+}  // namespace
+
 /// Pixels of squares that bend too much for one footprint, and where that shows.
 void Sampler::find_curved(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
   float s[kLanes], reaches[kLanes];
-  int within[kLanes];
+  int within[kLanes], flags[16];
   size_t pixels[kLanes];
   int n = 0;
   short leaf = 0;
@@ -55,14 +72,17 @@ void Sampler::find_curved(const Field& field, Desk& desk) const {
     const short own = w.leaf[field.index(q.row, q.column)];
     if (n > 0 && own != leaf) sort();
     leaf = own;
-    for (int r = q.row; r < std::min(q.row + q.side, field.rows); ++r)
-      for (int c = q.column; c < std::min(q.column + q.side, field.columns); ++c) {
-        const size_t at = field.index(r, c);
-        const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]);
-        if (field.mask[at] <= 0 || bend <= fit_.may_bend(footprint)) continue;
-        s[n] = field.s[at], reaches[n] = reach(leaf, footprint, bend), pixels[n] = at;
+    const int columns = std::min(q.side, field.columns - q.column);
+    for (int r = q.row; r < std::min(q.row + q.side, field.rows); ++r) {
+      const size_t first = field.index(r, q.column);
+      if (!flag_bent(&field.mask[first], &w.sp[first], &w.sq[first], bend, fit_, columns, flags)) continue;
+      for (int c = 0; c < columns; ++c) {
+        if (!flags[c]) continue;
+        const size_t at = first + size_t(c);
+        s[n] = field.s[at], reaches[n] = reach(leaf, std::abs(w.sp[at]) + std::abs(w.sq[at]), bend), pixels[n] = at;
         if (++n == kLanes) sort();
       }
+    }
   }
   if (n > 0) sort();
 }
