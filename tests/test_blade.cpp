@@ -180,6 +180,27 @@ TEST_CASE("blade: slopes are those of the heights, and no face leaves the bar", 
   }
 }
 
+TEST_CASE("blade: points asked for together are told what each is told alone", "[blade][property]") {
+  constexpr int n = 300;  // more than a batch, and no multiple of one
+  std::mt19937 random(7);
+  for (const Shape& shape : shapes()) {
+    for (const Grind grind : kGrinds) {
+      CAPTURE(std::string(shape.name), int(grind));
+      const Blade blade(shaped(shape.name, grind));
+      double x[n], y[n], z[n], dz_dx[n], dz_dy[n];
+      for (double& at : x) at = std::uniform_real_distribution(-blade.tang() - 5, blade.length() + 5)(random);
+      for (double& at : y) at = std::uniform_real_distribution(-5.0, blade.height() + 5)(random);
+      blade.surface(Side::left, n, x, y, z, dz_dx, dz_dy);
+      int alike = 0;
+      for (int i = 0; i < n; ++i) {
+        const Sample alone = sample(blade, Side::left, x[i], y[i]);
+        alike += alone.z == z[i] && alone.dz_dx == dz_dx[i] && alone.dz_dy == dz_dy[i];
+      }
+      CHECK(alike == n);
+    }
+  }
+}
+
 TEST_CASE("blade: a point outside takes the height of the nearest metal", "[blade]") {
   const Blade blade(shaped("chef"));
   const double x = 150, edge = blade.edge_y(x), spine = blade.spine_y(x);

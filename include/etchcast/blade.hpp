@@ -5,6 +5,7 @@
 /// Blade frame, mm: x from the heel (0) to the tip (length), neck or tang at x < 0; y up from the edge line (the lowest
 /// level of the edge, y = 0) to the spine; z through the thickness, mid-plane z = 0, +z is the right side.
 
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -15,6 +16,8 @@
 #include "etchcast/recipe.hpp"
 
 namespace etchcast {
+
+class GrindLines;  ///< edge, spine and thickness along the blade
 
 enum class Side { right, left };
 
@@ -57,7 +60,7 @@ class Blade {
   double edge_y(double x) const;
   double spine_y(double x) const;
   /// Full thickness at the spine at x.
-  double spine_thickness(double x) const { return station(x).thickness; }
+  double spine_thickness(double x) const;
 
   /// Distance of the surface of `side` from the mid-plane, signed with the side's z.
   ///   Shape   n points; dz_dx and dz_dy receive the slopes.
@@ -72,17 +75,7 @@ class Blade {
   double half_thickness(Side side, double x, double y) const;
 
  private:
-  /// What the grind needs at one x: levels of the edge, of the spine as the grind follows it and of the spine as it is,
-  /// thickness at the spine, and their slopes in x.
-  struct Station {
-    double edge, spine, crest, thickness, edge_slope, spine_slope, crest_slope, thickness_slope;
-  };
-  Station station(double x) const;
-  void lay_stations(const double (&spine_mm)[3]);
   void check_hollow(const BladePlan& plan) const;
-  template <class Profile>
-  void ground(const Profile& profile, int n, const double* x, const double* y, double* z, double* dz_dx,
-              double* dz_dy) const;
 
   Grind grind_;
   double length_ = 0, height_ = 0, tang_ = 0, edge_ = 0;
@@ -92,8 +85,7 @@ class Blade {
   double back_ = 0;      ///< single: depth of the back's plane below the mid-plane, mm
   double plunge_radius_ = 0, plunge_softness_ = 0;
   std::vector<Eigen::Vector2d> outline_;
-  std::vector<Station> stations_;  ///< evenly spaced from first_x_ to length_
-  double first_x_ = 0, step_ = 1;
+  std::shared_ptr<const GrindLines> lines_;
 };
 
 }  // namespace etchcast

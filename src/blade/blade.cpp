@@ -6,8 +6,10 @@
 
 #include <fmt/format.h>
 
+#include "base/clones.hpp"
 #include "base/words.hpp"
 #include "blade/grind.hpp"
+#include "blade/lines.hpp"
 #include "blade/outline.hpp"
 #include "blade/sizes.hpp"
 
@@ -60,15 +62,15 @@ Blade::Blade(const BladePlan& plan) : grind_(plan.grind) {
   radius_ = plan.wheel_mm / 2;
   fullness_ = 8 * plan.bow_mm / (sizes.spine_mm[0] - edge_);
   if (grind_ == Grind::single) back_ = *std::ranges::max_element(sizes.spine_mm) / 2;
-  lay_stations(sizes.spine_mm);
+  lines_ = std::make_shared<const GrindLines>(outline_, length_, tang_, sizes.spine_mm, edge_);
   if (grind_ == Grind::hollow) check_hollow(plan);
 }
 
 void Blade::check_hollow(const BladePlan& plan) const {
   // Behind the edge a hollow may thin the blade, but not to less than half of the edge.
   const auto cuts_at = [&](double radius) {
-    for (const Station& s : stations_) {
-      const double top = bevel_ * (s.spine - s.edge), rise = (s.thickness - edge_) / 2;
+    for (const GrindLines::Stretch& s : lines_->stretches()) {
+      const double top = bevel_ * s.c[0][GrindLines::spine], rise = (s.c[0][GrindLines::thickness] - edge_) / 2;
       if (top < kLeastHeight) continue;
       if (std::hypot(top, rise) >= 2 * radius || HollowProfile{radius}.lowest(top, rise) < -edge_ / 4) return true;
     }
@@ -87,29 +89,49 @@ void Blade::check_hollow(const BladePlan& plan) const {
 double Blade::edge_y(double x) const { return column_at(outline_, std::clamp(x, -tang_, length_)).low; }
 double Blade::spine_y(double x) const { return column_at(outline_, std::clamp(x, -tang_, length_)).high; }
 
+double Blade::spine_thickness(double x) const {
+  GrindLines::At at;
+  lines_->at(1, &x, at);
+  return at.value[0][GrindLines::thickness];
+}
+
+namespace {
+
+/// What all points of a face share. A face that is ground alone takes the whole thickness, otherwise each takes half.
+struct Face {
+  double share, edge, bevel, plunge_radius, softness, back, sign;
+};
+
 template <class Profile>
-void Blade::ground(const Profile& profile, int n, const double* x, const double* y, double* z, double* dz_dx,
-                   double* dz_dy) const {
-  // A face that is ground alone takes the whole thickness, otherwise each takes half.
-  const double share = grind_ == Grind::single ? 1 : 0.5, base = share * edge_;
+ETCHCAST_CLONES void grind_points(const Profile profile, const Face face, const GrindLines::At& at, int n,
+                                  const double* x, const double* y, double* z, double* dz_dx, double* dz_dy) {
+  const double base = face.share * face.edge;
+#pragma GCC ivdep
   for (int i = 0; i < n; ++i) {
-    const Station s = station(x[i]);
-    const double height = std::max(s.spine - s.edge, kLeastHeight), top = bevel_ * height;
-    const double rise = share * (s.thickness - edge_), rise_slope = share * s.thickness_slope, full = base + rise;
-    const double u = std::clamp(y[i] - s.edge, 0.0, std::max(s.crest - s.edge, kLeastHeight));
-    Height h = profile(std::min(u, top), top, base, rise);
-    if (u > top) h = {full, 0, 0, 1};
-    const double h_x =
-        h.by_top * bevel_ * (s.spine_slope - s.edge_slope) - h.by_u * s.edge_slope + h.by_rise * rise_slope;
-    const Lift lift = plunge_lift(x[i], plunge_radius_);
-    const double reach = std::max(plunge_softness_ * lift.mm, 1e-9);
-    const Blend blend = smooth_least(h.z + lift.mm, full, reach);
-    z[i] = blend.z - back_;
-    dz_dx[i] = blend.first * (h_x + lift.slope) + (1 - blend.first) * rise_slope +
-               blend.by_reach * plunge_softness_ * lift.slope;
-    dz_dy[i] = blend.first * h.by_u;
+    const double edge = at.value[i][GrindLines::edge], edge_slope = at.slope[i][GrindLines::edge];
+    const double spine = at.value[i][GrindLines::spine], spine_slope = at.slope[i][GrindLines::spine];
+    const double crest = at.value[i][GrindLines::crest], thickness = at.value[i][GrindLines::thickness];
+    // Selections, not std::max: of an element of an array that is a reference, and the loop would stay scalar.
+    const double top = face.bevel * (spine > kLeastHeight ? spine : kLeastHeight);
+    const double rise = face.share * (thickness - face.edge), full = base + rise;
+    const double rise_slope = face.share * at.slope[i][GrindLines::thickness];
+    const double above = y[i] - edge > 0 ? y[i] - edge : 0.0, most = crest > kLeastHeight ? crest : kLeastHeight;
+    const double u = above < most ? above : most;
+    const bool flat = u > top;
+    const Height h = profile(flat ? top : u, top, base, rise);
+    const double h_z = flat ? full : h.z, h_u = flat ? 0 : h.by_u;
+    const double sloped = h.by_top * face.bevel * spine_slope - h.by_u * edge_slope + h.by_rise * rise_slope;
+    const double h_x = flat ? rise_slope : sloped;
+    const Lift lift = plunge_lift(x[i], face.plunge_radius);
+    const Blend blend = smooth_least(h_z + lift.mm, full, std::max(face.softness * lift.mm, 1e-9));
+    z[i] = face.sign * (blend.z - face.back);
+    dz_dx[i] = face.sign * (blend.first * (h_x + lift.slope) + (1 - blend.first) * rise_slope +
+                            blend.by_reach * face.softness * lift.slope);
+    dz_dy[i] = face.sign * (blend.first * h_u);
   }
 }
+
+}  // namespace
 
 void Blade::surface(Side side, int n, const double* x, const double* y, double* z, double* dz_dx, double* dz_dy) const {
   if (grind_ == Grind::single && side == Side::left) {
@@ -118,18 +140,22 @@ void Blade::surface(Side side, int n, const double* x, const double* y, double* 
     std::fill_n(dz_dy, n, 0.0);
     return;
   }
+  const Face face{grind_ == Grind::single ? 1.0 : 0.5, edge_, bevel_, plunge_radius_, plunge_softness_, back_,
+                  side == Side::right ? 1.0 : -1.0};
+  const auto grind = [&](const auto& profile) {
+    GrindLines::At at;
+    for (int i = 0; i < n; i += kLanes) {
+      const int some = std::min(kLanes, n - i);
+      lines_->at(some, x + i, at);
+      grind_points(profile, face, at, some, x + i, y + i, z + i, dz_dx + i, dz_dy + i);
+    }
+  };
   if (grind_ == Grind::hollow) {
-    ground(HollowProfile{radius_}, n, x, y, z, dz_dx, dz_dy);
+    grind(HollowProfile{radius_});
   } else if (grind_ == Grind::convex) {
-    ground(ConvexProfile{fullness_}, n, x, y, z, dz_dx, dz_dy);
+    grind(ConvexProfile{fullness_});
   } else {
-    ground(FlatProfile{}, n, x, y, z, dz_dx, dz_dy);
-  }
-  if (side == Side::right) return;
-  for (int i = 0; i < n; ++i) {
-    z[i] = -z[i];
-    dz_dx[i] = -dz_dx[i];
-    dz_dy[i] = -dz_dy[i];
+    grind(FlatProfile{});
   }
 }
 

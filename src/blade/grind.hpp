@@ -17,8 +17,8 @@ struct Height {
 /// Straight from edge to bevel top.
 struct FlatProfile {
   Height operator()(double u, double top, double base, double rise) const {
-    const double w = u / top;
-    return {base + rise * w, rise / top, -rise * w / top, w};
+    const double per = 1 / top, w = u * per;
+    return {base + rise * w, rise * per, -rise * w * per, w};
   }
 };
 
@@ -27,9 +27,9 @@ struct FlatProfile {
 struct ConvexProfile {
   double fullness;
   Height operator()(double u, double top, double base, double rise) const {
-    const double w = u / top;
+    const double per = 1 / top, w = u * per;
     const double shape = w * (1 + fullness * (1 - w)), slope = 1 + fullness * (1 - 2 * w);
-    return {base + rise * shape, rise * slope / top, -rise * slope * w / top, shape};
+    return {base + rise * shape, rise * slope * per, -rise * slope * w * per, shape};
   }
 };
 
@@ -84,7 +84,7 @@ struct Blend {
   double z, first, by_reach;
 };
 inline Blend smooth_least(double a, double b, double reach) {
-  const double first = std::clamp(0.5 + 0.5 * (b - a) / reach, 0.0, 1.0);
+  const double first = std::min(1.0, std::max(0.0, 0.5 + 0.5 * (b - a) / reach));
   return {a * first + b * (1 - first) - reach * first * (1 - first), first, -first * (1 - first)};
 }
 

@@ -26,7 +26,8 @@ class View {
   const std::vector<Eigen::Vector2d>& outline() const { return outline_; }
   /// Points of the bar under n places (u_i, v_i); derivatives per mm of u (p) and v (q).
   virtual void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const = 0;
-  /// Shares of n pixels of size `pixel` (mm) about (u_i, v) that were ground bright after the etch; none lies above bare_top().
+  /// Shares of n pixels of size `pixel` (mm) about (u_i, v), u rising, that were ground bright after the etch; none lies above
+  /// bare_top().
   virtual double bare_top() const { return -1; }
   virtual void bare(const double*, double, double, int n, float* shares) const { std::fill(shares, shares + n, 0.0f); }
 

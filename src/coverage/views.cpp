@@ -2,7 +2,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clones.hpp"
 #include "coverage/view.hpp"
+#include "workpiece/relief.hpp"
 
 namespace etchcast {
 
@@ -16,37 +18,75 @@ void set_lane(Batch<double>& b, int i, const double (&p)[3], const double (&du)[
 
 std::vector<Eigen::Vector2d> box(double width, double height) { return {{0, 0}, {width, 0}, {width, height}, {0, height}}; }
 
-/// A floor left below the ground plane, or the skin of a round bar: there is no metal above it, so the blade's face is it.
-bool lower_to_metal(const Bar& bar, const double (&p)[3], bool upper, double& z, double& slope_x, double& slope_y) {
-  double sx, sy;
-  const double face = upper ? bar.top_at(p[0], p[1], &sx, &sy) : bar.bottom_at(p[0], p[1], &sx, &sy);
-  if (upper ? z <= face : z >= face) return false;
-  z = face, slope_x = sx, slope_y = sy;
-  return true;
+/// How a side of a blade lies in its bar and is seen: signs of u over x, of the bar's y and z over the blade's, and of the
+/// eye's side over the bar's z.
+struct Facing {
+  double way, roll, toward;
+};
+
+/// From the blade's frame to the bar's; slopes of z over x and y lie in zp and zq.
+ETCHCAST_CLONES void put_in_bar(const Place3 place, double roll, int n, Batch<double>& b) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) {
+    b.x[i] += place.x;
+    b.y[i] = place.y + roll * b.y[i];
+    b.z[i] = place.z + roll * b.z[i];
+    b.zp[i] *= roll;
+  }
+}
+
+/// Lowers points to the bar's face: a floor left below the ground plane, or the skin of a round bar. There is no metal above
+/// it, so the blade's face is it. Few points stand higher than the face's deepest place, and only they are asked for.
+void lower_to_metal(const Bar& bar, bool upper, int n, Batch<double>& b) {
+  const double deepest = bar.section == Section::round ? 0 : upper ? bar.top->lowest() : -bar.bottom->highest();
+  for (int i = 0; i < n; ++i) {
+    if ((upper ? b.z[i] : -b.z[i]) <= deepest) continue;
+    double sx, sy;
+    const double face = upper ? bar.top_at(b.x[i], b.y[i], &sx, &sy) : bar.bottom_at(b.x[i], b.y[i], &sx, &sy);
+    if (upper ? b.z[i] > face : b.z[i] < face) b.z[i] = face, b.zp[i] = sx, b.zq[i] = sy;
+  }
+}
+
+/// From slopes over the bar's x and y to derivatives over u and v, and to slopes as they are seen.
+ETCHCAST_CLONES void look(const Facing facing, int n, Batch<double>& b, float* slope_right, float* slope_up) {
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) {
+    b.xp[i] = facing.way, b.yp[i] = 0, b.zp[i] *= facing.way;
+    b.xq[i] = 0, b.yq[i] = facing.roll, b.zq[i] *= facing.roll;
+    slope_right[i] = float(facing.toward * b.zp[i]);
+    slope_up[i] = float(facing.toward * b.zq[i]);
+  }
 }
 
 class BladeView final : public View {
  public:
   BladeView(const Bar& bar, std::shared_ptr<const Blade> own_blade, const Place3& place, Side side, double edge_angle)
       : bar_(bar), blade_(std::move(own_blade)), place_(place), side_(side), plain_(bar.even() && bar.section == Section::rect) {
+    const double sign = side == Side::right ? 1 : -1, roll = place.flip ? -1 : 1;
+    facing_ = {sign, roll, sign * roll};
     const Blade& blade = *blade_;
     double low = 1e9, high = -1e9, left = 1e9, right = -1e9;
     for (const auto& p : blade.outline()) {
       low = std::min(low, p.y()), high = std::max(high, p.y());
       left = std::min(left, p.x()), right = std::max(right, p.x());
     }
-    base_ = low, heel_ = left, tip_ = right;
+    base_ = low, start_ = side == Side::right ? left : right;
     width_ = right - left, height_ = high - low;
     for (const auto& p : blade.outline())
-      outline_.push_back({side == Side::right ? p.x() - heel_ : tip_ - p.x(), p.y() - base_});
+      outline_.push_back({sign * (p.x() - start_), p.y() - base_});
     lay_edge(edge_angle);
   }
 
-  double bare_top() const override { return *std::max_element(edge_top_.begin(), edge_top_.end()) - base_; }
+  double bare_top() const override { return highest_edge_top_ - base_; }
   void bare(const double* u, double v, double pixel, int n, float* shares) const override {
+    const auto [from, to] = std::minmax({edge_cell(x_of(u[0])), edge_cell(x_of(u[n - 1]))});
+    const double level = base_ + v - pixel / 2;  // of the pixels' lower rims: few windows reach down to the bevel
+    if (std::none_of(&edge_top_[size_t(from)], &edge_top_[size_t(to) + 1] + 1, [=](double top) { return top > level; })) {
+      std::fill_n(shares, n, 0.0f);
+      return;
+    }
     for (int i = 0; i < n; ++i) {
-      const double x = side_ == Side::right ? heel_ + u[i] : tip_ - u[i];
-      const double r = std::clamp(x / kEdgeStep, 0.0, double(edge_top_.size() - 1) - 1e-6);
+      const double x = x_of(u[i]), r = edge_cell(x);
       const size_t cell = size_t(r);
       const double top = edge_top_[cell] + (r - double(cell)) * (edge_top_[cell + 1] - edge_top_[cell]);
       shares[i] = x < 0 ? 0.0f : float(std::clamp((top - base_ - v) / pixel + 0.5, 0.0, 1.0));
@@ -54,23 +94,11 @@ class BladeView final : public View {
   }
 
   void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
-    double x[kLanes] = {}, y[kLanes] = {}, z[kLanes], zx[kLanes], zy[kLanes];
-    const double way = side_ == Side::right ? 1 : -1;
-    for (int i = 0; i < n; ++i) {
-      x[i] = way > 0 ? heel_ + u[i] : tip_ - u[i];
-      y[i] = base_ + v[i];
-    }
-    blade_->surface(side_, n, x, y, z, zx, zy);
-    const double roll = place_.flip ? -1 : 1;
-    for (int i = 0; i < n; ++i) {
-      double p[3] = {place_.x + x[i], place_.y + roll * y[i], place_.z + roll * z[i]};
-      double sx = roll * zx[i], sy = zy[i];  // slopes of bar z over bar x and y
-      if (!plain_) lower_to_metal(bar_, p, (side_ == Side::right) == (roll > 0), p[2], sx, sy);
-      set_lane(batch, i, p, {way, 0, way * sx}, {0, roll, roll * sy});
-      const double toward = (side_ == Side::right ? 1 : -1) * roll;
-      slope_right[i] = float(toward * way * sx);
-      slope_up[i] = float(toward * roll * sy);
-    }
+    for (int i = 0; i < n; ++i) batch.x[i] = x_of(u[i]), batch.y[i] = base_ + v[i];
+    blade_->surface(side_, n, batch.x, batch.y, batch.z, batch.zp, batch.zq);
+    put_in_bar(place_, facing_.roll, n, batch);
+    if (!plain_) lower_to_metal(bar_, facing_.toward > 0, n, batch);
+    look(facing_, n, batch, slope_right, slope_up);
   }
 
  private:
@@ -87,15 +115,22 @@ class BladeView final : public View {
       const double rise = (edge[std::min(n - 1, i + 1)] - edge[std::max(0, i - 1)]) / (2 * kEdgeStep);
       edge_top_.push_back(edge[i] + high * std::min(4.0, std::sqrt(1 + rise * rise)));
     }
+    highest_edge_top_ = *std::max_element(edge_top_.begin(), edge_top_.end());
   }
+  double x_of(double u) const { return start_ + facing_.way * u; }
+  /// The place in the table of the bevel's tops, with the way into the cell.
+  double edge_cell(double x) const { return std::clamp(x / kEdgeStep, 0.0, double(edge_top_.size() - 1) - 1e-6); }
+
   std::vector<double> edge_top_;
+  double highest_edge_top_ = 0;
 
   const Bar& bar_;
   std::shared_ptr<const Blade> blade_;
   Place3 place_;
   Side side_;
   bool plain_;
-  double base_, heel_, tip_;
+  Facing facing_;
+  double base_, start_;  ///< blade's y and x where v and u are 0
 };
 
 class EndView final : public View {
