@@ -7,9 +7,8 @@ namespace etchcast {
 
 namespace {
 
-/// How far the polynomial may be off, in pixels' footprints, but where the layers lie along the face in bands; and the
-/// ground's slope.
-constexpr float kOffPixels = 0.012f, kOffLeast = 0.0001f, kOffSlope = 6e-4f;
+/// How far the polynomial may be off, in pixels' footprints; and the ground's slope.
+constexpr float kOffPixels = 0.012f, kOffSlope = 6e-4f;
 /// Slopes, as a share of the footprint.
 constexpr float kOffFootprint = 0.06f;
 /// What a trial may find for the quarters to pass: where the map is smooth a quarter's value is 16 times as good, of which
@@ -20,14 +19,14 @@ constexpr float kHalvedBulge = 8, kHalvedKink = 2, kHalvedSlope = 4, kHalvedLigh
 struct Strain {
   float bulge, kink, slope;
   /// `across`, `down`: whether the point lies on a line of corners that way, along which a kink would show.
-  Strain(const Corner& said, const Corner& told, float side, float least, bool across, bool down) {
-    const float footprint = std::abs(said.right) + std::abs(said.down), most = 1 / std::max(kOffPixels * footprint, least);
+  Strain(const Corner& said, const Corner& told, float side, float narrow, bool across, bool down) {
+    const float footprint = std::max(std::abs(said.right) + std::abs(said.down), narrow), most = 1 / (kOffPixels * footprint);
     const float right_off = std::abs(said.right - told.right), down_off = std::abs(said.down - told.down);
     const float along = std::max(across ? right_off : 0.0f, down ? down_off : 0.0f);
     bulge = std::abs(said.value - told.value) * most;
     // A kink three quarters along leaves the middle's value right and its slope off by an eighth of what it turns.
     kink = along * side * 0.25f * most;
-    slope = (right_off + down_off) / std::max(kOffFootprint * footprint, least);
+    slope = (right_off + down_off) / (kOffFootprint * footprint);
   }
   float whole() const { return std::max(bulge, std::max(kink, slope)); }
   float halved() const { return std::max(bulge * (1 / kHalvedBulge), std::max(kink * (1 / kHalvedKink), slope * (1 / kHalvedSlope))); }
@@ -43,15 +42,15 @@ inline float strain_of_light(const float (&p)[Squares::kPoints][kSquares], int i
 
 }  // namespace
 
-ETCHCAST_CLONES void try_squares(const Squares& q, int side, float band_mm, int (&found)[kSquares]) {
-  const float length = float(side), least = kOffLeast * band_mm;
+ETCHCAST_CLONES void try_squares(const Squares& q, int side, float narrow_mm, int (&found)[kSquares]) {
+  const float length = float(side);
 #pragma GCC ivdep
   for (int i = 0; i < kSquares; ++i) {
     const Foretold told = foretell(q.corners(i, length));
     const auto said = [&](int point) { return Corner{q.value[point][i], q.sp[point][i], q.sq[point][i]}; };
-    const Strain middle(said(4), told.middle, length, least, true, true), upper(said(5), told.upper, length, least, true, false),
-        left(said(6), told.left, length, least, false, true), right(said(7), told.right, length, least, false, true),
-        lower(said(8), told.lower, length, least, true, false);
+    const Strain middle(said(4), told.middle, length, narrow_mm, true, true), upper(said(5), told.upper, length, narrow_mm, true, false),
+        left(said(6), told.left, length, narrow_mm, false, true), right(said(7), told.right, length, narrow_mm, false, true),
+        lower(said(8), told.lower, length, narrow_mm, true, false);
     const float light = std::max(strain_of_light(q.right, i), strain_of_light(q.up, i));
     const float whole = std::max(std::max(middle.whole(), light), std::max(std::max(upper.whole(), left.whole()), std::max(right.whole(), lower.whole())));
     // A quarter is judged by the middle and the two points that are its corners too.

@@ -37,8 +37,9 @@ struct Squares {
 /// What a trial found: kWhole if the polynomial may stand for the bar all over the square, else one bit for each quarter (upper
 /// left, upper right, lower left, lower right) whose own polynomial may, its corners being known already.
 inline constexpr int kWhole = 16;
-/// Holds the polynomials of squares `side` pixels large against what was told between their corners.
-void try_squares(const Squares& squares, int side, float band_mm, int (&found)[kSquares]);
+/// Holds the polynomials of squares `side` pixels large against what was told between their corners. Footprints narrower than
+/// `narrow_mm` need be told no better than those.
+void try_squares(const Squares& squares, int side, float narrow_mm, int (&found)[kSquares]);
 
 /// How far the squares' polynomials bend within a pixel, mm, and the smallest footprint there may be in them.
 struct Bends {

@@ -146,7 +146,7 @@ void Survey::try_all(int side) {
       const double s = told(at).s;
       for (int k = 0; k < Squares::kPoints; ++k) squares.put(int(i), k, told(at + steps[size_t(k)]), s);
     }
-    try_squares(squares, side, float(fit_.band_mm), found);
+    try_squares(squares, side, fit_.narrow_mm, found);
     for (size_t i = 0; i < n; ++i) {
       const Square& q = open_[first + i];
       const int good = same[i] ? found[i] : 0;
