@@ -15,7 +15,7 @@ namespace {
 /// those that are still bent: metal hangs together there, so what is left of a bend is small.
 /// Parts along the rim are held against pixels farther off, where smooth metal bends more too.
 constexpr float kRim = 10;
-constexpr int kTear[] = {8}, kBreak[] = {2, 2};
+constexpr int kTear[] = {4, 2}, kBreak[] = {2, 2};
 }  // namespace
 
 /// Which parts of a square, n x n of them from `first` on, disagree with what a neighbour's slopes foretell where it matters: a
@@ -37,7 +37,7 @@ std::uint64_t Sampler::bent_parts(const Answers& o, int first, int n, float part
   return bent;
 }
 
-/// Which parts along a pixel's rim disagree with what the neighbouring pixels foretell: a crease passes between the rim and the last
+/// Which parts along a pixel's rim disagree with what the neighbouring pixels foretell: a seam or crease passes between the rim and the last
 /// part's middle.
 std::uint64_t Sampler::rim_parts(const Answers& o, int first, int n, const Field& field, const Survey& w, size_t pixel) const {
   std::uint64_t bent = 0;
@@ -48,7 +48,8 @@ std::uint64_t Sampler::rim_parts(const Answers& o, int first, int n, const Field
     const float x = float(right) + 0.5f - (float(at % n) + 0.5f) / float(n), y = float(up) - 0.5f + (float(at / n) + 0.5f) / float(n);  // of the way
     const float foretold = 0.5f * ((o.sp[i] * px + w.sp[other]) * x + (o.sq[i] * px - w.sq[other]) * y);
     const float footprint = px / float(n) * (std::abs(o.sp[i]) + std::abs(o.sq[i])), off = std::abs(field.s[other] - float(o.s[i]) - foretold);
-    if (w.leaf[other] == o.leaf[i] && !(off <= kRim * fit_.may_stray(footprint)) && changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off)) bent |= std::uint64_t(1) << at;
+    const bool same = w.leaf[other] == o.leaf[i] || w.leaf[other] < 0;
+    if (!same || (!(off <= kRim * fit_.may_stray(footprint)) && changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off))) bent |= std::uint64_t(1) << at;
   };
   for (int k = 0; k < n; ++k) compare(k, 0, 1), compare((n - 1) * n + k, 0, -1), compare(k * n, -1, 0), compare(k * n + n - 1, 1, 0);
   return bent;
