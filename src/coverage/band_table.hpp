@@ -20,6 +20,9 @@
 
 namespace etchcast {
 
+template <class Real>
+struct Frame;
+
 class BandTable {
  public:
   BandTable(const BandList& list, int steels);
@@ -65,6 +68,8 @@ class BandTable {
     std::vector<Record<float>> quick;
     std::vector<Record<double>> exact;
   };
+  template <class Real>
+  Frame<Real> frame(const Steel& steel) const;
   template <class Real>
   void filter(const Steel& steel, const std::vector<Record<Real>>& cells, const float* s, const float* p, const float* q, int n, float* out) const;
   Ahead ahead_of(const std::vector<double>& runs, size_t next, double from) const;

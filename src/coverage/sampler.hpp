@@ -19,12 +19,6 @@ class Sampler {
  public:
   Sampler(const Bar& bar, int steels);
 
-  /// Fills `field` (already sized and placed) from the view.
-  ///   Method  Where the metal came from is surveyed (survey.hpp), then the band list is integrated over each pixel's
-  ///           footprint, a parallelogram given by the slopes. Pixels that a seam or crease crosses, or where the map bends
-  ///           by more than a small part of a layer, are divided, up to 16 x 16.
-  ///   Cost    windows of a few ten thousand pixels stay in the cache. One thread; many may sample at once, each with a desk
-  ///           of its own, and nothing is allocated once the desk has seen a window as large.
   /// A square that is sampled for a pixel: its upper left corner in the view, mm.
   struct Part {
     double left, top;
@@ -36,16 +30,23 @@ class Sampler {
     short leaf;
     size_t pixel;
   };
+  /// Memory for one thread's work.
   struct Desk {
     Survey survey;
-    std::vector<char> metal, wanted;
-    std::vector<size_t> curved, broken, torn;  ///< pixels, by what is hard about them
-    std::vector<Part> coarse, fine;
-    std::vector<Parabola> slight, strong;      ///< curved pixels, by how many parts they take
-    std::vector<float> shares;
+    std::vector<char> metal = {}, wanted = {};
+    std::vector<size_t> curved = {}, broken = {}, torn = {};  ///< pixels, by what is hard about them
+    std::vector<Part> coarse = {}, fine = {};
+    std::vector<Parabola> slight = {}, strong = {};    ///< curved pixels, by how many parts they take
+    std::vector<float> shares = {};
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges()), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}}; }
+  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges())}; }
+  /// Fills `field` (already sized and placed) from the view.
+  ///   Method  Where the metal came from is surveyed (survey.hpp), then the band list is integrated over each pixel's
+  ///           footprint, a parallelogram given by the slopes. Pixels that a seam or crease crosses, or where the map bends
+  ///           too much for one footprint, are divided, up to 8 x 8.
+  ///   Cost    windows of a few ten thousand pixels stay in the cache. One thread; many may sample at once, each with a desk
+  ///           of its own, and nothing is allocated once the desk has seen a window as large.
   void sample(const View& view, Field& field, Desk& desk) const;
   void sample(const View& view, Field& field) const {
     Desk own = desk();
