@@ -98,7 +98,7 @@ void Sampler::add_divided(const View& view, Field& field, Desk& desk, const std:
     ask(bar_, view, u, v, fit_.precise, answers);
     desk.asked += long(some) * parts;
     take(answers, float(part), batch);
-    cover(batch.s, batch.sp, batch.sq, batch.leaf, kLanes, desk.shares.data(), kLanes);
+    cover(batch.s, batch.sp, batch.sq, batch.leaf, kLanes, desk.shares.data(), kLanes, desk);
     for (int i = 0; i < some; ++i) {
       const size_t pixel = squares[first + size_t(i)].pixel;
       std::uint64_t bent = finer ? bent_parts(answers, i * parts, n, float(part)) : 0;
@@ -171,7 +171,7 @@ void Sampler::add_parabolas(Field& field, Desk& desk, const std::vector<Parabola
     const size_t some = std::min(kPixels, parabolas.size() - first);
     part<n>(&parabolas[first], int(some), parts);
     for (size_t k = 0; k < kPixels; ++k) std::fill_n(&parts.leaf[k * n * n], n * n, parabolas[first + std::min(k, some - 1)].leaf);
-    cover(parts.s, parts.sp, parts.sq, parts.leaf, kLanes, desk.shares.data(), kLanes);
+    cover(parts.s, parts.sp, parts.sq, parts.leaf, kLanes, desk.shares.data(), kLanes, desk);
     for (int k = 0; k < steels_; ++k)
       for (size_t i = 0; i < some; ++i) field.coverage[k * plane + parabolas[first + i].pixel] = mean<n>(&desk.shares[size_t(k) * kLanes + i * n * n]);
   }

@@ -130,7 +130,7 @@ bool Sampler::seam_at(const Field& field, const Survey& w, size_t at) const {
 /// Of the pixels asked one by one those that one footprint does not do justice to.
 void Sampler::find_broken(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
-  Crosses crosses;
+  Crosses crosses{};
   float step[kLanes], bend[kLanes];
   size_t pixels[kLanes];
   int n = 0;
@@ -158,15 +158,16 @@ void Sampler::find_broken(const Field& field, Desk& desk) const {
 }
 
 /// Shares for a run of pixels whose origins are known, whatever band lists they come from.
-void Sampler::cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const {
-  if (tables_.size() == 1) return tables_[0].shares(s, p, q, n, shares, stride);
-  std::vector<float> own(size_t(n) * steels_);
+void Sampler::cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride, Desk& desk) const {
+  const bool alike = tables_.size() == 1 || std::all_of(leaf, leaf + n, [own = leaf[0]](short l) { return l == own; });
+  if (alike) return tables_[size_t(std::max<short>(leaf[0], 0))].shares(s, p, q, n, shares, stride);
+  desk.own.resize(size_t(n) * steels_);
   for (size_t l = 0; l < tables_.size(); ++l) {
     if (std::find(leaf, leaf + n, short(l)) == leaf + n) continue;
-    tables_[l].shares(s, p, q, n, own.data(), size_t(n));
+    tables_[l].shares(s, p, q, n, desk.own.data(), size_t(n));
     for (int k = 0; k < steels_; ++k)
       for (int i = 0; i < n; ++i)
-        if (leaf[i] == short(l)) shares[k * stride + i] = own[size_t(k) * n + i];
+        if (leaf[i] == short(l)) shares[k * stride + i] = desk.own[size_t(k) * n + i];
   }
 }
 
@@ -177,7 +178,7 @@ void Sampler::cover_row(Field& field, Desk& desk, int row) const {
     const int n = std::min(kLanes, field.columns - first);
     const size_t at = field.index(row, first);
     if (std::all_of(&w.leaf[at], &w.leaf[at] + n, [](short leaf) { return leaf < 0; })) continue;  // ends at the first
-    cover(&field.s[at], &w.sp[at], &w.sq[at], &w.leaf[at], n, &field.coverage[at], plane);
+    cover(&field.s[at], &w.sp[at], &w.sq[at], &w.leaf[at], n, &field.coverage[at], plane, desk);
   }
 }
 

@@ -37,7 +37,7 @@ class Sampler {
     std::vector<size_t> curved = {}, broken = {}, torn = {};  ///< pixels, by what is hard about them
     std::vector<Part> coarse = {}, fine = {};
     std::vector<Parabola> slight = {}, strong = {};    ///< curved pixels, by how many parts they take
-    std::vector<float> shares = {};
+    std::vector<float> shares = {}, own = {};
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
   Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges())}; }
@@ -70,7 +70,7 @@ class Sampler {
   void find_curved(const Field& field, Desk& desk) const;
   void find_broken(const Field& field, Desk& desk) const;
   bool seam_at(const Field& field, const Survey& survey, size_t pixel) const;
-  void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride) const;
+  void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride, Desk& desk) const;
   const Bar& bar_;
   int steels_;
   std::vector<BandTable> tables_;
