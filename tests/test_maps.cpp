@@ -99,6 +99,20 @@ TEST_CASE("sine and cosine in single precision are right to 3e-7 up to a thousan
   }
 }
 
+TEST_CASE("sine and cosine of turns are right to rounding, whole turns or none", "[maps]") {
+  for (double turns = -40; turns < 40; turns += 0.00731) {
+    const double angle = 2 * squaring::kPi * turns;
+    double s, c;
+    sine_cosine_of_turns(turns, s, c);
+    CHECK(std::abs(s - std::sin(angle)) < 5e-14);  // the angle's own rounding
+    CHECK(std::abs(c - std::cos(angle)) < 5e-14);
+    float sf, cf;
+    sine_cosine_of_turns(float(turns), sf, cf);
+    CHECK(std::abs(sf - std::sin(2 * squaring::kPi * double(float(turns)))) < 3e-7);
+    CHECK(std::abs(cf - std::cos(2 * squaring::kPi * double(float(turns)))) < 3e-7);
+  }
+}
+
 TEST_CASE("splines: value and slope of a sine are met to the order of the scheme", "[maps]") {
   // 64 nodes a period: 2 pi / 64 to the fourth over 384 is about 2.4e-7 (cubic interpolation, handbook bound).
   const int n = 257;

@@ -38,11 +38,19 @@ ETCHCAST_CLONES void each_lane(Batch<Real>& b, Move move) {
   }
 }
 
+/// One short stage of a long motion, on every lane. The operations on one point hang on each other in a long chain, and only
+/// beside a short loop's does a processor find room for those of the next points.
+template <class Stage>
+ETCHCAST_CLONES void lane_by_lane(const Stage& shared) {
+  const Stage stage = shared;  // a copy of its own: numbers in it cannot change in the loop
+#pragma GCC ivdep              // what a stage writes never overlaps what it reads of other lanes
+  for (int i = 0; i < kLanes; ++i) stage(i);
+}
+
 /// Makes a Map of a class with two member templates
 ///   template <class Real> void before_from_after(Point<Dual<Real>>& p) const;
 ///   template <class Real> void after_from_before(Point<Dual<Real>>& p) const;
-/// and a `static constexpr const char* kName`. A motion of many like parts may instead say `static constexpr int kParts`
-/// and take the part's number as a second argument: each part then gets a loop of its own.
+/// and a `static constexpr const char* kName`. A motion of several stages may take whole batches instead, Batch<Real>&.
 template <class Motion>
 class MapOf final : public Map {
  public:
@@ -57,16 +65,16 @@ class MapOf final : public Map {
  private:
   template <class Real>
   void back(Batch<Real>& b) const {
-    if constexpr (requires { Motion::kParts; }) {
-      for (int k = 0; k < Motion::kParts; ++k) each_lane(b, [this, k](Point<Dual<Real>>& p) { motion_.before_from_after(p, k); });
+    if constexpr (requires { motion_.before_from_after(b); }) {
+      motion_.before_from_after(b);
     } else {
       each_lane(b, [this](Point<Dual<Real>>& p) { motion_.before_from_after(p); });
     }
   }
   template <class Real>
   void forth(Batch<Real>& b) const {
-    if constexpr (requires { Motion::kParts; }) {
-      for (int k = Motion::kParts - 1; k >= 0; --k) each_lane(b, [this, k](Point<Dual<Real>>& p) { motion_.after_from_before(p, k); });
+    if constexpr (requires { motion_.after_from_before(b); }) {
+      motion_.after_from_before(b);
     } else {
       each_lane(b, [this](Point<Dual<Real>>& p) { motion_.after_from_before(p); });
     }
