@@ -24,17 +24,27 @@ class Map {
 
 using MapPtr = std::shared_ptr<const Map>;
 
+/// A lane of a batch as a point, and back.
+template <class Real>
+inline Point<Dual<Real>> point_of(const Batch<Real>& b, int i) {
+  return {{b.x[i], b.xp[i], b.xq[i]}, {b.y[i], b.yp[i], b.yq[i]}, {b.z[i], b.zp[i], b.zq[i]}};
+}
+template <class Real>
+inline void put_point(const Point<Dual<Real>>& p, Batch<Real>& b, int i) {
+  b.x[i] = p.x.v, b.xp[i] = p.x.dp, b.xq[i] = p.x.dq;
+  b.y[i] = p.y.v, b.yp[i] = p.y.dp, b.yq[i] = p.y.dq;
+  b.z[i] = p.z.v, b.zp[i] = p.z.dp, b.zq[i] = p.z.dq;
+}
+
 /// Runs `move` on every lane, derivatives included. One loop a map: measured faster than one fused loop over all maps,
 /// whose long chain of dependent operations spills registers.
 template <class Real, class Move>
 ETCHCAST_CLONES void each_lane(Batch<Real>& b, Move move) {
 #pragma GCC ivdep  // a motion's tables never overlap the batch
   for (int i = 0; i < kLanes; ++i) {
-    Point<Dual<Real>> p{{b.x[i], b.xp[i], b.xq[i]}, {b.y[i], b.yp[i], b.yq[i]}, {b.z[i], b.zp[i], b.zq[i]}};
+    Point<Dual<Real>> p = point_of(b, i);
     move(p);
-    b.x[i] = p.x.v, b.xp[i] = p.x.dp, b.xq[i] = p.x.dq;
-    b.y[i] = p.y.v, b.yp[i] = p.y.dp, b.yq[i] = p.y.dq;
-    b.z[i] = p.z.v, b.zp[i] = p.z.dp, b.zq[i] = p.z.dq;
+    put_point(p, b, i);
   }
 }
 
