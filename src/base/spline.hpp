@@ -65,19 +65,40 @@ class Spline1 {
     Real f, d, dd;  ///< value, first and second derivative
   };
 
+  /// Where a place lies in the table: the fraction of a step, and the first of its four coefficients.
+  template <class Real>
+  struct Spot {
+    Real part;
+    int at;
+  };
+  /// What a loop over places needs of the table.
+  template <class Real>
+  struct Frame {
+    Real start, per_step, top;
+    explicit Frame(const Spline1& s) : start(Real(s.start_)), per_step(Real(1 / s.step_)), top(Real(s.count_ - 2)) {}
+    Spot<Real> spot(Real x) const {
+      const Real r = (x - start) * per_step, cell = clamped(std::floor(r), top);
+      return {r - cell, int(cell)};
+    }
+    /// `c(k)`: the four coefficients.
+    template <class Nodes>
+    Jet<Real> jet(Real part, const Nodes& c) const {
+      const SplineWeights<Real> s(part);
+      const Real c0 = c(0), c1 = c(1), c2 = c(2), c3 = c(3), k = per_step;
+      return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
+              k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
+              k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
+    }
+  };
   template <class Real>
   Jet<Real> jet(Real x) const {
-    const Real r = (x - Real(start_)) * Real(1 / step_);
-    const Real cell = clamped(std::floor(r), Real(count_ - 2));
-    const SplineWeights<Real> s(r - cell);
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(x);
     // Indexed from the table's start, not through a moved pointer: only so the loads become gathers in a vector loop.
     const Real* c = coefficients_.data<Real>();
-    const int at = int(cell);
-    const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3], k = Real(1 / step_);
-    return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
-            k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
-            k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
+    return frame.jet(spot.part, [c, at = spot.at](int k) { return c[at + k]; });
   }
+  const Coefficients& coefficients() const { return coefficients_; }
   double operator()(double x) const { return jet(x).f; }
 
  private:

@@ -14,67 +14,6 @@
 
 namespace etchcast {
 
-/// Faces that vary along one direction u = x cos a + y sin a only. E is the lengthening of the bar.
-///   u0 = u + P(u), P' = h E / T - 1;  (X, Y) = (x, y) + P(u) (cos a, sin a);  x0 = X / E, y0 = Y.
-class RidgeMotion {
- public:
-  static constexpr const char* kName = "ridges";
-  struct Tables {
-    Spline1 shift;  ///< P(u)
-    Spline1 mid;    ///< (zt + zb) / 2 over u
-  };
-  RidgeMotion(double angle_rad, double thickness, double lengthening, std::shared_ptr<const Tables> tables)
-      : cosine_(std::cos(angle_rad)), sine_(std::sin(angle_rad)), thickness_(thickness), lengthening_(lengthening),
-        tables_(std::move(tables)) {}
-
-  template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    const Real c = Real(cosine_), s = Real(sine_);
-    const Dual<Real> u = c * p.x + s * p.y;
-    const auto shift = tables_->shift.jet(u.v);
-    const Dual<Real> slide = chain(shift.f, shift.d, u);
-    p.z = (p.z - middle(u)) / relative_height(u, shift);
-    p.x = Real(1 / lengthening_) * (p.x + c * slide);
-    p.y = p.y + s * slide;
-  }
-  template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    const Real c = Real(cosine_), s = Real(sine_);
-    const Dual<Real> x = Real(lengthening_) * p.x, u0 = c * x + s * p.y;
-    Real u = u0.v;
-    Real rate = 1;
-#pragma GCC unroll 12
-    for (int round = 0; round < 12; ++round) {  // Newton, held inside the step that a slope of 0.2 would give
-      const auto j = tables_->shift.jet(u);
-      rate = 1 + j.d;
-      rate = rate < Real(0.2) ? Real(0.2) : rate;
-      u = u - (u + j.f - u0.v) / rate;
-    }
-    const auto shift = tables_->shift.jet(u);
-    rate = 1 + shift.d;
-    const Dual<Real> u1 = {u, u0.dp / rate, u0.dq / rate};
-    const Dual<Real> slide = chain(shift.f, shift.d, u1);
-    p.x = x - c * slide;
-    p.y = p.y - s * slide;
-    p.z = p.z * relative_height(u1, shift) + middle(u1);
-  }
-
- private:
-  template <class Real>
-  Dual<Real> middle(Dual<Real> u) const {
-    const auto j = tables_->mid.jet(u.v);
-    return chain(j.f, j.d, u);
-  }
-  /// h / T = (1 + P') / E.
-  template <class Real>
-  Dual<Real> relative_height(Dual<Real> u, const Spline1::Jet<Real>& shift) const {
-    const Real k = Real(1 / lengthening_);
-    return chain(k * (1 + shift.d), k * shift.dd, u);
-  }
-  double cosine_, sine_, thickness_, lengthening_;
-  std::shared_ptr<const Tables> tables_;
-};
-
 /// Faces of any shape: y0 = G(y) from the running integral of the row means of h, then x0 along each row, all rows scaled
 /// to the same end. A triangular rearrangement: it keeps volume exactly, but how metal shares its flow between length and
 /// width is a guess.
