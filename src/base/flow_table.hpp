@@ -86,6 +86,15 @@ class FlowTable {
       return {ratio_ * c + base_ + kx_ * sum.x, spot.side * kc_ * sum.c, spot.side * kx_ * kx_ * sum.xx,
               ratio_ + kx_ * kc_ * sum.xc, spot.side * kc_ * kc_ * sum.cc};
     }
+    /// Third derivative of W, by x once and by c twice.
+    template <class Nodes>
+    Real xcc(const Spot<Real>& spot, const Nodes& q) const {
+      const SplineWeights<Real> sx(spot.x), sc(spot.c);
+      const auto slope = [&q, &sx](int row) {
+        return sx.d[0] * q(row, 0) + sx.d[1] * q(row, 1) + sx.d[2] * q(row, 2) + sx.d[3] * q(row, 3);
+      };
+      return kx_ * kc_ * kc_ * (sc.e[0] * slope(0) + sc.e[1] * slope(1) + sc.e[2] * slope(2) + sc.e[3] * slope(3));
+    }
 
    private:
     Real half_, per_turn_, mirror_, start_, kx_, kc_, columns_, rows_, ratio_, base_;
@@ -105,17 +114,10 @@ class FlowTable {
   /// Third derivative of W, by x once and by c twice.
   template <class Real>
   Real xcc(Real x, Real c) const {
-    const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
-    const Real folded = x - Real(2 * half_after_) * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
-    const Real kx = Real(columns_ / extent()), kc = Real(rows_ - 1);
-    const Real fx = (side * folded - Real(start_)) * kx, fc = c * kc;
-    const Real i = clamped(std::floor(fx), Real(columns_ - 1)), j = clamped(std::floor(fc), Real(rows_ - 2));
-    const SplineWeights<Real> sx(fx - i), sc(fc - j);
-    const Real* q = coefficients_.data<Real>() + int(j) * (columns_ + 3) + int(i);
-    Real sum = 0;
-    for (int row = 0; row < 4; ++row, q += columns_ + 3)
-      sum += sc.e[row] * (sx.d[0] * q[0] + sx.d[1] * q[1] + sx.d[2] * q[2] + sx.d[3] * q[3]);
-    return kx * kc * kc * sum;
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(x, c);
+    const Real* q = coefficients_.data<Real>();
+    return frame.xcc(spot, [q, &spot, &frame](int row, int k) { return q[spot.at + row * frame.stride + k]; });
   }
   /// Line that passes near (x, z): bilinear, within some thousandths; a start for Newton's method.
   template <class Real>

@@ -32,6 +32,9 @@ struct FlowPlaces {
   FlowTable::Jet<Real> jet(int i, const FlowTable::Frame<Real>& frame) const {
     return frame.jet(spot(i), c[i], [this, i](int row, int k) { return rows[row][4 * i + k]; });
   }
+  Real xcc(int i, const FlowTable::Frame<Real>& frame) const {
+    return frame.xcc(spot(i), [this, i](int row, int k) { return rows[row][4 * i + k]; });
+  }
 
   void fetch_guesses(const FlowTable& table) {
     for (int i = 0; i < kLanes; ++i)

@@ -102,7 +102,8 @@ inline void look_along_x(const Rows<Real>& rows, const Weights<Real>& weights, i
     const int lane = first + i;
     const auto weighed = [lane, &weights](const Real* row, int derivative, int way) {
       const auto& w = weights.x[derivative];
-      return (w[0][lane] * row[way] + w[1][lane] * row[kSlots + way]) + (w[2][lane] * row[2 * kSlots + way] + w[3][lane] * row[3 * kSlots + way]);
+      return (w[0][lane] * row[way] + w[1][lane] * row[kSlots + way]) +
+             (w[2][lane] * row[2 * kSlots + way] + w[3][lane] * row[3 * kSlots + way]);
     };
 #pragma GCC unroll 4
     for (int way = 0; way < kSlots; ++way) {
