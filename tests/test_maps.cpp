@@ -4,6 +4,7 @@
 
 #include "base/spline.hpp"
 #include "catch.hpp"
+#include "tape/ridge_map.hpp"
 #include "tape/squaring.hpp"
 #include "tape/wander.hpp"
 
@@ -99,6 +100,20 @@ TEST_CASE("sine and cosine in single precision are right to 3e-7 up to a thousan
   }
 }
 
+TEST_CASE("sine and cosine of turns are right to rounding, whole turns or none", "[maps]") {
+  for (double turns = -40; turns < 40; turns += 0.00731) {
+    const double angle = 2 * squaring::kPi * turns;
+    double s, c;
+    sine_cosine_of_turns(turns, s, c);
+    CHECK(std::abs(s - std::sin(angle)) < 5e-14);  // the angle's own rounding
+    CHECK(std::abs(c - std::cos(angle)) < 5e-14);
+    float sf, cf;
+    sine_cosine_of_turns(float(turns), sf, cf);
+    CHECK(std::abs(sf - std::sin(2 * squaring::kPi * double(float(turns)))) < 3e-7);
+    CHECK(std::abs(cf - std::cos(2 * squaring::kPi * double(float(turns)))) < 3e-7);
+  }
+}
+
 TEST_CASE("splines: value and slope of a sine are met to the order of the scheme", "[maps]") {
   // 64 nodes a period: 2 pi / 64 to the fourth over 384 is about 2.4e-7 (cubic interpolation, handbook bound).
   const int n = 257;
@@ -110,6 +125,31 @@ TEST_CASE("splines: value and slope of a sine are met to the order of the scheme
     const auto j = spline.jet(x);
     CHECK(j.f == Approx(std::sin(x)).margin(1e-6));
     CHECK(j.d == Approx(std::cos(x)).margin(5e-5));
+  }
+}
+
+TEST_CASE("ridges: the way there undoes the way back, however steep the faces", "[maps][property]") {
+  for (const double deep : {0.1, 0.5, 0.74, 0.79}) {  // heights down to a fifth of the mean
+    const double step = 0.02;
+    std::vector<double> shift(8000), mid(shift.size());
+    for (size_t i = 0; i < shift.size(); ++i) shift[i] = deep / 2 * std::sin(2 * step * double(i)), mid[i] = 0.3 * std::cos(step * double(i));
+    const auto tables = std::make_shared<RidgeTables>(Spline1(0, step, shift), Spline1(0, step, mid));
+    const auto map = make_map(RidgeMotion(0.3, 1.1, tables));
+    Batch<double> exact{};
+    Batch<float> quick{};
+    for (int i = 0; i < kLanes; ++i) {
+      exact.x[i] = 6 + 1.1 * i, exact.y[i] = 0.1 * i - 6, exact.z[i] = 0.03 * i - 2;
+      exact.xp[i] = exact.yq[i] = 1;
+      quick.x[i] = float(exact.x[i]), quick.y[i] = float(exact.y[i]), quick.z[i] = float(exact.z[i]);
+    }
+    map->before_from_after(exact), map->after_from_before(exact);
+    map->before_from_after(quick), map->after_from_before(quick);
+    for (int i = 0; i < kLanes; ++i) {
+      const double x = 6 + 1.1 * i, y = 0.1 * i - 6, z = 0.03 * i - 2;
+      CHECK(std::hypot(exact.x[i] - x, exact.y[i] - y, exact.z[i] - z) < 1e-11);
+      CHECK(std::abs(exact.xp[i] - 1) + std::abs(exact.yp[i]) + std::abs(exact.zp[i]) < 1e-10);
+      CHECK(std::hypot(quick.x[i] - x, quick.y[i] - y, quick.z[i] - z) < 5e-4);
+    }
   }
 }
 

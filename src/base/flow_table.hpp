@@ -51,60 +51,99 @@ class FlowTable {
   struct Jet {
     Real x, slide, xx, xc, cc;  ///< W_x; W_c - x half_before / half_after; second derivatives
   };
-  /// Any x; c inside 0 .. 1.
+  /// Where a point lies in the table: fractions of a step, and the first of its coefficients, four rows of four.
+  template <class Real>
+  struct Spot {
+    Real x, c, side;
+    int at;
+  };
+  /// What a loop over points needs of the table.
+  template <class Real>
+  class Frame {
+   public:
+    explicit Frame(const FlowTable& t)
+        : half_(Real(t.half_after_)), per_turn_(Real(0.5 / t.half_after_)), mirror_(Real(t.mirror_)), start_(Real(t.start_)),
+          kx_(Real(t.columns_ / t.extent())), kc_(Real(t.rows_ - 1)), columns_(Real(t.columns_ - 1)), rows_(Real(t.rows_ - 2)),
+          ratio_(Real(t.half_before_ / t.half_after_)), base_(Real(t.base_ / t.half_after_)), stride(t.columns_ + 3) {}
+    /// Any x; c inside 0 .. 1.
+    Spot<Real> spot(Real x, Real c) const {
+      const Real turns = std::floor(x * per_turn_ + Real(0.5));
+      const Real folded = x - 2 * half_ * turns, side = folded < mirror_ ? Real(-1) : Real(1);
+      const Real fx = (side * folded - start_) * kx_, fc = c * kc_;
+      const Real i = clamped(std::floor(fx), columns_), j = clamped(std::floor(fc), rows_);
+      return {fx - i, fc - j, side, int(j) * stride + int(i)};
+    }
+    /// `q(row, k)`: the coefficients of the spot.
+    template <class Nodes>
+    Jet<Real> jet(const Spot<Real>& spot, Real c, const Nodes& q) const {
+      const SplineWeights<Real> sx(spot.x), sc(spot.c);
+      Sums<Real> sum;
+      // Written out: GCC does not unroll a loop here in time to vectorise over points.
+      sum.add(q, sx, sc, 0);
+      sum.add(q, sx, sc, 1);
+      sum.add(q, sx, sc, 2);
+      sum.add(q, sx, sc, 3);
+      return {ratio_ * c + base_ + kx_ * sum.x, spot.side * kc_ * sum.c, spot.side * kx_ * kx_ * sum.xx,
+              ratio_ + kx_ * kc_ * sum.xc, spot.side * kc_ * kc_ * sum.cc};
+    }
+    /// Third derivative of W, by x once and by c twice.
+    template <class Nodes>
+    Real xcc(const Spot<Real>& spot, const Nodes& q) const {
+      const SplineWeights<Real> sx(spot.x), sc(spot.c);
+      const auto slope = [&q, &sx](int row) {
+        return sx.d[0] * q(row, 0) + sx.d[1] * q(row, 1) + sx.d[2] * q(row, 2) + sx.d[3] * q(row, 3);
+      };
+      return kx_ * kc_ * kc_ * (sc.e[0] * slope(0) + sc.e[1] * slope(1) + sc.e[2] * slope(2) + sc.e[3] * slope(3));
+    }
+
+   private:
+    Real half_, per_turn_, mirror_, start_, kx_, kc_, columns_, rows_, ratio_, base_;
+
+   public:
+    int stride;  ///< from one row of coefficients to the next
+  };
+  template <class Real>
+  const Real* coefficients() const { return coefficients_.data<Real>(); }
   template <class Real>
   Jet<Real> jet(Real x, Real c) const {
-    const Real half = Real(half_after_);
-    const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
-    const Real folded = x - 2 * half * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
-    const Real kx = Real(columns_ / extent());
-    const Real fx = (side * folded - Real(start_)) * kx, fc = c * Real(rows_ - 1);
-    const Real i = clamped(std::floor(fx), Real(columns_ - 1)), j = clamped(std::floor(fc), Real(rows_ - 2));
-    const SplineWeights<Real> sx(fx - i), sc(fc - j);
-    const int stride = columns_ + 3;
-    const int at = int(j) * stride + int(i);
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(x, c);
     const Real* q = coefficients_.data<Real>();
-    Sums<Real> sum;
-    // Written out: GCC does not unroll a loop here in time to vectorise over points.
-    sum.add(q, at, sx, sc, 0);
-    sum.add(q, at + stride, sx, sc, 1);
-    sum.add(q, at + 2 * stride, sx, sc, 2);
-    sum.add(q, at + 3 * stride, sx, sc, 3);
-    const Real kc = Real(rows_ - 1), ratio = Real(half_before_ / half_after_);
-    return {ratio * c + Real(base_ / half_after_) + kx * sum.x, side * kc * sum.c, side * kx * kx * sum.xx,
-            ratio + kx * kc * sum.xc, side * kc * kc * sum.cc};
+    return frame.jet(spot, c, [q, &spot, &frame](int row, int k) { return q[spot.at + row * frame.stride + k]; });
   }
   /// Third derivative of W, by x once and by c twice.
   template <class Real>
   Real xcc(Real x, Real c) const {
-    const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
-    const Real folded = x - Real(2 * half_after_) * turns, side = folded < Real(mirror_) ? Real(-1) : Real(1);
-    const Real kx = Real(columns_ / extent()), kc = Real(rows_ - 1);
-    const Real fx = (side * folded - Real(start_)) * kx, fc = c * kc;
-    const Real i = clamped(std::floor(fx), Real(columns_ - 1)), j = clamped(std::floor(fc), Real(rows_ - 2));
-    const SplineWeights<Real> sx(fx - i), sc(fc - j);
-    const Real* q = coefficients_.data<Real>() + int(j) * (columns_ + 3) + int(i);
-    Real sum = 0;
-    for (int row = 0; row < 4; ++row, q += columns_ + 3)
-      sum += sc.e[row] * (sx.d[0] * q[0] + sx.d[1] * q[1] + sx.d[2] * q[2] + sx.d[3] * q[3]);
-    return kx * kc * kc * sum;
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(x, c);
+    const Real* q = coefficients_.data<Real>();
+    return frame.xcc(spot, [q, &spot, &frame](int row, int k) { return q[spot.at + row * frame.stride + k]; });
   }
   /// Line that passes near (x, z): bilinear, within some thousandths; a start for Newton's method.
   template <class Real>
   Real near_line(Real x, Real z) const {
+    const Spot<Real> spot = guess_spot(x, z);
+    const float* g = guesses_.data() + spot.at;
+    return between(spot, g[0], g[1], g[guesses_stride()], g[guesses_stride() + 1]);
+  }
+  /// The same in parts: the first of two rows of two guesses, and the line from them.
+  template <class Real>
+  Spot<Real> guess_spot(Real x, Real z) const {
     const int cells = cells_;  // a variable: with a constant GCC branches on the clamped cell and cannot vectorise
     const Real turns = std::floor(x * Real(0.5 / half_after_) + Real(0.5));
     const Real folded = x - Real(2 * half_after_) * turns;
     const Real fx = ((folded < Real(mirror_) ? -folded : folded) - Real(start_)) * Real(cells / extent());
     const Real fz = (z - Real(low_)) * Real(cells / (high_ - low_));
     const Real i = clamped(std::floor(fx), Real(cells - 1)), j = clamped(std::floor(fz), Real(cells - 1));
-    const Real tx = fx - i, tz = fz - j;
-    const int at = int(j) * (cells + 1) + int(i);
-    const float* g = guesses_.data();
-    const float g0 = g[at], g1 = g[at + 1], g2 = g[at + cells + 1], g3 = g[at + cells + 2];
-    const Real a = Real(g0) + tx * Real(g1 - g0), b = Real(g2) + tx * Real(g3 - g2);
-    return within(a + tz * (b - a));
+    return {fx - i, fz - j, Real(1), int(j) * (cells + 1) + int(i)};
   }
+  template <class Real>
+  static Real between(const Spot<Real>& spot, float g0, float g1, float g2, float g3) {
+    const Real a = Real(g0) + spot.x * Real(g1 - g0), b = Real(g2) + spot.x * Real(g3 - g2);
+    return within(a + spot.c * (b - a));
+  }
+  const float* guesses() const { return guesses_.data(); }
+  int guesses_stride() const { return cells_ + 1; }
   /// c kept inside the metal.
   template <class Real>
   static Real within(Real c) {
@@ -116,8 +155,9 @@ class FlowTable {
   template <class Real>
   struct Sums {
     Real x = 0, c = 0, xx = 0, xc = 0, cc = 0;
-    void add(const Real* q, int at, const SplineWeights<Real>& sx, const SplineWeights<Real>& sc, int row) {
-      const Real q0 = q[at], q1 = q[at + 1], q2 = q[at + 2], q3 = q[at + 3];
+    template <class Nodes>
+    void add(const Nodes& q, const SplineWeights<Real>& sx, const SplineWeights<Real>& sc, int row) {
+      const Real q0 = q(row, 0), q1 = q(row, 1), q2 = q(row, 2), q3 = q(row, 3);
       const Real v = sx.w[0] * q0 + sx.w[1] * q1 + sx.w[2] * q2 + sx.w[3] * q3;
       const Real d = sx.d[0] * q0 + sx.d[1] * q1 + sx.d[2] * q2 + sx.d[3] * q3;
       x += sc.w[row] * d;

@@ -65,19 +65,40 @@ class Spline1 {
     Real f, d, dd;  ///< value, first and second derivative
   };
 
+  /// Where a place lies in the table: the fraction of a step, and the first of its four coefficients.
+  template <class Real>
+  struct Spot {
+    Real part;
+    int at;
+  };
+  /// What a loop over places needs of the table.
+  template <class Real>
+  struct Frame {
+    Real start, per_step, top;
+    explicit Frame(const Spline1& s) : start(Real(s.start_)), per_step(Real(1 / s.step_)), top(Real(s.count_ - 2)) {}
+    Spot<Real> spot(Real x) const {
+      const Real r = (x - start) * per_step, cell = clamped(std::floor(r), top);
+      return {r - cell, int(cell)};
+    }
+    /// `c(k)`: the four coefficients.
+    template <class Nodes>
+    Jet<Real> jet(Real part, const Nodes& c) const {
+      const SplineWeights<Real> s(part);
+      const Real c0 = c(0), c1 = c(1), c2 = c(2), c3 = c(3), k = per_step;
+      return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
+              k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
+              k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
+    }
+  };
   template <class Real>
   Jet<Real> jet(Real x) const {
-    const Real r = (x - Real(start_)) * Real(1 / step_);
-    const Real cell = clamped(std::floor(r), Real(count_ - 2));
-    const SplineWeights<Real> s(r - cell);
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(x);
     // Indexed from the table's start, not through a moved pointer: only so the loads become gathers in a vector loop.
     const Real* c = coefficients_.data<Real>();
-    const int at = int(cell);
-    const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3], k = Real(1 / step_);
-    return {s.w[0] * c0 + s.w[1] * c1 + s.w[2] * c2 + s.w[3] * c3,
-            k * (s.d[0] * c0 + s.d[1] * c1 + s.d[2] * c2 + s.d[3] * c3),
-            k * k * (s.e[0] * c0 + s.e[1] * c1 + s.e[2] * c2 + s.e[3] * c3)};
+    return frame.jet(spot.part, [c, at = spot.at](int k) { return c[at + k]; });
   }
+  const Coefficients& coefficients() const { return coefficients_; }
   double operator()(double x) const { return jet(x).f; }
 
  private:
@@ -104,30 +125,53 @@ class Spline2 {
     Real f, x, y, xx, xy;  ///< value and derivatives
   };
 
+  /// Where a place lies in the table: fractions of a step, and the first of its coefficients, four rows of four.
+  template <class Real>
+  struct Spot {
+    Real x, y;
+    int at;
+  };
+  /// What a loop over places needs of the table.
+  template <class Real>
+  struct Frame {
+    Real x0, y0, per_x, per_y, right, top;
+    int stride;  ///< from one row of coefficients to the next
+    explicit Frame(const Spline2& s)
+        : x0(Real(s.x0_)), y0(Real(s.y0_)), per_x(Real(1 / s.dx_)), per_y(Real(1 / s.dy_)), right(Real(s.columns_ - 2)),
+          top(Real(s.rows_ - 2)), stride(s.columns_ + 2) {}
+    Spot<Real> spot(Real px, Real py) const {
+      const Real fx = (px - x0) * per_x, fy = (py - y0) * per_y;
+      const Real i = clamped(std::floor(fx), right), j = clamped(std::floor(fy), top);
+      return {fx - i, fy - j, int(j) * stride + int(i)};
+    }
+    /// `c(row, k)`: the coefficients of the spot.
+    template <class Nodes>
+    Jet<Real> jet(Real part_x, Real part_y, const Nodes& c) const {
+      const SplineWeights<Real> sx(part_x), sy(part_y);
+      Real f = 0, gx = 0, gy = 0, gxx = 0, gxy = 0;
+#pragma GCC unroll 4
+      for (int row = 0; row < 4; ++row) {
+        const Real c0 = c(row, 0), c1 = c(row, 1), c2 = c(row, 2), c3 = c(row, 3);
+        const Real v = sx.w[0] * c0 + sx.w[1] * c1 + sx.w[2] * c2 + sx.w[3] * c3;
+        const Real d = sx.d[0] * c0 + sx.d[1] * c1 + sx.d[2] * c2 + sx.d[3] * c3;
+        const Real e = sx.e[0] * c0 + sx.e[1] * c1 + sx.e[2] * c2 + sx.e[3] * c3;
+        f += sy.w[row] * v;
+        gx += sy.w[row] * d;
+        gxx += sy.w[row] * e;
+        gy += sy.d[row] * v;
+        gxy += sy.d[row] * d;
+      }
+      return {f, per_x * gx, per_y * gy, per_x * per_x * gxx, per_x * per_y * gxy};
+    }
+  };
   template <class Real>
   Jet<Real> jet(Real px, Real py) const {
-    Real fx = (px - Real(x0_)) * Real(1 / dx_), fy = (py - Real(y0_)) * Real(1 / dy_);
-    const Real i = clamped(std::floor(fx), Real(columns_ - 2)), j = clamped(std::floor(fy), Real(rows_ - 2));
-    const SplineWeights<Real> sx(fx - i), sy(fy - j);
-    const int stride = columns_ + 2;
+    const Frame<Real> frame(*this);
+    const Spot<Real> spot = frame.spot(px, py);
     const Real* c = coefficients_.data<Real>();
-    int at = int(j) * stride + int(i);
-    Real f = 0, gx = 0, gy = 0, gxx = 0, gxy = 0;
-#pragma GCC unroll 4
-    for (int row = 0; row < 4; ++row, at += stride) {
-      const Real c0 = c[at], c1 = c[at + 1], c2 = c[at + 2], c3 = c[at + 3];
-      const Real v = sx.w[0] * c0 + sx.w[1] * c1 + sx.w[2] * c2 + sx.w[3] * c3;
-      const Real d = sx.d[0] * c0 + sx.d[1] * c1 + sx.d[2] * c2 + sx.d[3] * c3;
-      const Real e = sx.e[0] * c0 + sx.e[1] * c1 + sx.e[2] * c2 + sx.e[3] * c3;
-      f += sy.w[row] * v;
-      gx += sy.w[row] * d;
-      gxx += sy.w[row] * e;
-      gy += sy.d[row] * v;
-      gxy += sy.d[row] * d;
-    }
-    const Real kx = Real(1 / dx_), ky = Real(1 / dy_);
-    return {f, kx * gx, ky * gy, kx * kx * gxx, kx * ky * gxy};
+    return frame.jet(spot.x, spot.y, [c, &spot, &frame](int row, int k) { return c[spot.at + row * frame.stride + k]; });
   }
+  const Coefficients& coefficients() const { return coefficients_; }
   double operator()(double px, double py) const { return jet(px, py).f; }
 
  private:

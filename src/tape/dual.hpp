@@ -83,6 +83,29 @@ inline void sine_cosine(float x, float& s, float& c) {
   s = (quadrant & 2) ? -a : a;
   c = ((quadrant + 1) & 2) ? -b : b;
 }
+/// The same of an angle in turns, with neither quadrants nor a long reduction: whole turns fall off exactly, and a half turn
+/// folded over its middle is told by one polynomial each (interpolation at Chebyshev's nodes). Error below 3e-7 and 5e-16.
+inline void sine_cosine_of_turns(float turns, float& s, float& c) {
+  constexpr float kMagic = 12582912.0f;
+  const float rest = turns - ((turns + kMagic) - kMagic), r = std::abs(rest) - 0.25f, r2 = r * r;
+  const float r4 = r2 * r2;  // taken together in pairs, so that fewer operations wait for each other
+  c = -r * ((6.28318528f + r2 * -41.3416806f) + r4 * ((81.6024764f + r2 * -76.5811726f) + r4 * 39.7598271f));
+  s = (0.999999953f + r2 * -19.7391712f) + r4 * ((64.9345727f + r2 * -85.2398703f) + r4 * 56.2387004f);
+  s = std::copysign(s, rest);
+}
+inline void sine_cosine_of_turns(double turns, double& s, double& c) {
+  constexpr double kMagic = 6755399441055744.0;
+  const double rest = turns - ((turns + kMagic) - kMagic), r = std::abs(rest) - 0.25, r2 = r * r;
+  constexpr double s1 = 6.2831853071795864756, s3 = -41.341702240399756862, s5 = 81.605249276073615183, s7 = -76.705859752824919209,
+                   s9 = 42.05869392542868225, s11 = -15.094641676117900093, s13 = 3.8199280942271642021, s15 = -0.71773379214134533133,
+                   s17 = 0.10089695501646811163;
+  constexpr double c0 = 0.99999999999999999608, c2 = -19.739208802178707069, c4 = 64.939394022663951992, c6 = -85.456817205980613975,
+                   c8 = 60.244641313160410601, c10 = -26.426254066690256148, c12 = 7.9034624920850970551, c14 = -1.7132184107005932616,
+                   c16 = 0.27194584949998128413;
+  c = -r * (s1 + r2 * (s3 + r2 * (s5 + r2 * (s7 + r2 * (s9 + r2 * (s11 + r2 * (s13 + r2 * (s15 + r2 * s17))))))));
+  s = c0 + r2 * (c2 + r2 * (c4 + r2 * (c6 + r2 * (c8 + r2 * (c10 + r2 * (c12 + r2 * (c14 + r2 * c16)))))));
+  s = std::copysign(s, rest);
+}
 template <class R> inline void sine_cosine(Dual<R> x, Dual<R>& s, Dual<R>& c) {
   R sv, cv;
   sine_cosine(x.v, sv, cv);

@@ -11,69 +11,9 @@
 
 #include "base/spline.hpp"
 #include "tape/map.hpp"
+#include "tape/spline_look.hpp"
 
 namespace etchcast {
-
-/// Faces that vary along one direction u = x cos a + y sin a only. E is the lengthening of the bar.
-///   u0 = u + P(u), P' = h E / T - 1;  (X, Y) = (x, y) + P(u) (cos a, sin a);  x0 = X / E, y0 = Y.
-class RidgeMotion {
- public:
-  static constexpr const char* kName = "ridges";
-  struct Tables {
-    Spline1 shift;  ///< P(u)
-    Spline1 mid;    ///< (zt + zb) / 2 over u
-  };
-  RidgeMotion(double angle_rad, double thickness, double lengthening, std::shared_ptr<const Tables> tables)
-      : cosine_(std::cos(angle_rad)), sine_(std::sin(angle_rad)), thickness_(thickness), lengthening_(lengthening),
-        tables_(std::move(tables)) {}
-
-  template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    const Real c = Real(cosine_), s = Real(sine_);
-    const Dual<Real> u = c * p.x + s * p.y;
-    const auto shift = tables_->shift.jet(u.v);
-    const Dual<Real> slide = chain(shift.f, shift.d, u);
-    p.z = (p.z - middle(u)) / relative_height(u, shift);
-    p.x = Real(1 / lengthening_) * (p.x + c * slide);
-    p.y = p.y + s * slide;
-  }
-  template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    const Real c = Real(cosine_), s = Real(sine_);
-    const Dual<Real> x = Real(lengthening_) * p.x, u0 = c * x + s * p.y;
-    Real u = u0.v;
-    Real rate = 1;
-#pragma GCC unroll 12
-    for (int round = 0; round < 12; ++round) {  // Newton, held inside the step that a slope of 0.2 would give
-      const auto j = tables_->shift.jet(u);
-      rate = 1 + j.d;
-      rate = rate < Real(0.2) ? Real(0.2) : rate;
-      u = u - (u + j.f - u0.v) / rate;
-    }
-    const auto shift = tables_->shift.jet(u);
-    rate = 1 + shift.d;
-    const Dual<Real> u1 = {u, u0.dp / rate, u0.dq / rate};
-    const Dual<Real> slide = chain(shift.f, shift.d, u1);
-    p.x = x - c * slide;
-    p.y = p.y - s * slide;
-    p.z = p.z * relative_height(u1, shift) + middle(u1);
-  }
-
- private:
-  template <class Real>
-  Dual<Real> middle(Dual<Real> u) const {
-    const auto j = tables_->mid.jet(u.v);
-    return chain(j.f, j.d, u);
-  }
-  /// h / T = (1 + P') / E.
-  template <class Real>
-  Dual<Real> relative_height(Dual<Real> u, const Spline1::Jet<Real>& shift) const {
-    const Real k = Real(1 / lengthening_);
-    return chain(k * (1 + shift.d), k * shift.dd, u);
-  }
-  double cosine_, sine_, thickness_, lengthening_;
-  std::shared_ptr<const Tables> tables_;
-};
 
 /// Faces of any shape: y0 = G(y) from the running integral of the row means of h, then x0 along each row, all rows scaled
 /// to the same end. A triangular rearrangement: it keeps volume exactly, but how metal shares its flow between length and
@@ -90,53 +30,105 @@ class FieldMotion {
       : lengthening_(lengthening), tables_(std::move(tables)) {}
 
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    const auto f = tables_->shift_x.jet(p.x.v, p.y.v);
-    const auto g = tables_->shift_y.jet(p.y.v);
-    const auto m = tables_->mid.jet(p.x.v, p.y.v);
-    p.z = (p.z - chain2(m.f, m.x, m.y, p)) / relative_height(f, g, p);
-    const Dual<Real> x = Real(1 / lengthening_) * p.x + chain2(f.f, f.x, f.y, p);
-    p.y = p.y + chain(g.f, g.d, p.y);
-    p.x = x;
+  void before_from_after(Batch<Real>& b) const {
+    SplineSpots<Real> spots;
+    Looks<Real> looks;
+    const Frames<Real> frames(*tables_);
+    lane_by_lane([frames, &b, &spots, &looks](int i) {
+      spots.set(i, frames.x.spot(b.x[i], b.y[i]));
+      looks.set(i, frames.y.spot(b.y[i]));
+    });
+    looks.fetch(*tables_, spots);
+    const Real k = Real(1 / lengthening_);
+    lane_by_lane([frames, k, &b, &spots, &looks](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto f = looks.along.jet(i, spots, frames.x), m = looks.mid.jet(i, spots, frames.x);
+      const auto g = looks.jet(i, frames.y);
+      p.z = (p.z - chain2(m.f, m.x, m.y, p)) / relative_height(k, f, g, p);
+      const Dual<Real> x = k * p.x + chain2(f.f, f.x, f.y, p);
+      p.y = p.y + chain(g.f, g.d, p.y);
+      p.x = x;
+      put_point(p, b, i);
+    });
   }
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    const Real k = Real(1 / lengthening_);
-    Real y = p.y.v;
-#pragma GCC unroll 12
+  void after_from_before(Batch<Real>& b) const {
+    SplineSpots<Real> spots;
+    Looks<Real> looks;
+    const Frames<Real> frames(*tables_);
+    const Real k = Real(1 / lengthening_), e = Real(lengthening_);
+    alignas(64) Real x[kLanes], y[kLanes];
+    lane_by_lane([frames, &b, &y, &looks](int i) { y[i] = b.y[i], looks.set(i, frames.y.spot(y[i])); });
+    looks.fetch_across(*tables_);
     for (int round = 0; round < 6; ++round) {
-      const auto g = tables_->shift_y.jet(y);
-      y = y - (y + g.f - p.y.v) / (1 + g.d);
+      lane_by_lane([frames, &b, &y, &looks](int i) {
+        const auto g = looks.jet(i, frames.y);
+        y[i] = y[i] - (y[i] + g.f - b.y[i]) / (1 + g.d);
+        looks.set(i, frames.y.spot(y[i]));
+      });
+      looks.fetch_across(*tables_);
     }
-    Real x = p.x.v * Real(lengthening_);
-#pragma GCC unroll 12
+    lane_by_lane([frames, e, &b, &x, &y, &spots](int i) { x[i] = b.x[i] * e, spots.set(i, frames.x.spot(x[i], y[i])); });
     for (int round = 0; round < 8; ++round) {
-      const auto f = tables_->shift_x.jet(x, y);
-      Real rate = k + f.x;
-      rate = rate < Real(0.2) ? Real(0.2) : rate;
-      x = x - (k * x + f.f - p.x.v) / rate;
+      looks.along.fetch(tables_->shift_x, spots);
+      lane_by_lane([frames, k, &b, &x, &y, &spots, &looks](int i) {
+        const auto f = looks.along.jet(i, spots, frames.x);
+        Real rate = k + f.x;
+        rate = rate < Real(0.2) ? Real(0.2) : rate;
+        x[i] = x[i] - (k * x[i] + f.f - b.x[i]) / rate;
+        spots.set(i, frames.x.spot(x[i], y[i]));
+      });
     }
-    const auto f = tables_->shift_x.jet(x, y);
-    const auto g = tables_->shift_y.jet(y);
-    const auto m = tables_->mid.jet(x, y);
-    const Real gy = 1 / (1 + g.d), fx = 1 / (k + f.x);
-    const Dual<Real> y1 = {y, gy * p.y.dp, gy * p.y.dq};
-    const Dual<Real> x1 = {x, fx * (p.x.dp - f.y * y1.dp), fx * (p.x.dq - f.y * y1.dq)};
-    p.x = x1;
-    p.y = y1;
-    p.z = p.z * relative_height(f, g, p) + chain2(m.f, m.x, m.y, p);
+    looks.fetch(*tables_, spots);
+    lane_by_lane([frames, k, &b, &x, &y, &spots, &looks](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto f = looks.along.jet(i, spots, frames.x), m = looks.mid.jet(i, spots, frames.x);
+      const auto g = looks.jet(i, frames.y);
+      const Real gy = 1 / (1 + g.d), fx = 1 / (k + f.x);
+      const Dual<Real> y1 = {y[i], gy * p.y.dp, gy * p.y.dq};
+      const Dual<Real> x1 = {x[i], fx * (p.x.dp - f.y * y1.dp), fx * (p.x.dq - f.y * y1.dq)};
+      p.x = x1;
+      p.y = y1;
+      p.z = p.z * relative_height(k, f, g, p) + chain2(m.f, m.x, m.y, p);
+      put_point(p, b, i);
+    });
   }
 
  private:
+  /// Both tables over x and y have the same nodes.
+  template <class Real>
+  struct Frames {
+    Spline2::Frame<Real> x;
+    Spline1::Frame<Real> y;
+    explicit Frames(const Tables& t) : x(t.shift_x), y(t.shift_y) {}
+  };
+  template <class Real>
+  struct Looks {
+    SplineRows<Real> along, mid;
+    alignas(64) Real part[kLanes], across[4 * kLanes];
+    alignas(64) int at[kLanes];
+    void set(int i, const Spline1::Spot<Real>& spot) { part[i] = spot.part, at[i] = spot.at; }
+    void fetch_across(const Tables& t) {
+      const Real* c = t.shift_y.coefficients().data<Real>();
+      for (int i = 0; i < kLanes; ++i) __builtin_memcpy(across + 4 * i, c + at[i], 4 * sizeof(Real));
+    }
+    void fetch(const Tables& t, const SplineSpots<Real>& spots) {
+      fetch_across(t);
+      along.fetch(t.shift_x, spots);
+      mid.fetch(t.mid, spots);
+    }
+    Spline1::Jet<Real> jet(int i, const Spline1::Frame<Real>& frame) const {
+      return frame.jet(part[i], [this, i](int k) { return across[4 * i + k]; });
+    }
+  };
   template <class Real>
   static Dual<Real> chain2(Real f, Real fx, Real fy, const Point<Dual<Real>>& p) {
     return {f, fx * p.x.dp + fy * p.y.dp, fx * p.x.dq + fy * p.y.dq};
   }
   /// h / T = dx0/dx * dy0/dy.
   template <class Real>
-  Dual<Real> relative_height(const Spline2::Jet<Real>& f, const Spline1::Jet<Real>& g, const Point<Dual<Real>>& p) const {
-    const Dual<Real> along = chain2(Real(1 / lengthening_) + f.x, f.xx, f.xy, p);
-    return along * chain(1 + g.d, g.dd, p.y);
+  static Dual<Real> relative_height(Real k, const Spline2::Jet<Real>& f, const Spline1::Jet<Real>& g, const Point<Dual<Real>>& p) {
+    return chain2(k + f.x, f.xx, f.xy, p) * chain(1 + g.d, g.dd, p.y);
   }
   double lengthening_;
   std::shared_ptr<const Tables> tables_;

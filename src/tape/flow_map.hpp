@@ -16,6 +16,7 @@
 #include <memory>
 
 #include "base/flow_table.hpp"
+#include "tape/flow_look.hpp"
 #include "tape/map.hpp"
 
 namespace etchcast {
@@ -43,66 +44,104 @@ class FlowMotion {
   }
 
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    const Real a = Real(cosine_), b = Real(sine_), scale = Real(1 / thickness_);
-    const Dual<Real> u = scale * (a * p.x + b * p.y - Real(crest_)), z = scale * p.z + Real(0.5);
-    Real c = table_->near_line(u.v, z.v);
-    c = nearer(u.v, z.v, c);
-    if constexpr (sizeof(Real) > sizeof(float))  // in single precision one round and the tangent reach rounding
-      for (int round = 0; round < 4; ++round) c = nearer(u.v, z.v, c);
-    const auto w = table_->jet(u.v, c);
-    // What is left of the error goes along the tangent; so does metal outside the faces.
-    const Real beyond = (z.v - w.x) / rate(w.xc);
-    const Dual<Real> line = {c + beyond, (z.dp - w.xx * u.dp) / rate(w.xc), (z.dq - w.xx * u.dq) / rate(w.xc)};
-    const Dual<Real> slide = slid(w, u, line, beyond);
-    p.x = Real(1 / table_->lengthening()) * (p.x + a * slide) - Real(lean_) * p.y;
-    p.y = p.y + Real(across_) * slide;
-    p.z = Real(thickness_) * (line - Real(0.5));
+  void before_from_after(Batch<Real>& b) const {
+    FlowPlaces<Real> places;
+    const Lie<Real> lie(*this);
+    const FlowTable& table = *table_;
+    lane_by_lane([lie, &table, &b, &places](int i) {
+      const Point<Dual<Real>> p = point_of(b, i);
+      places.u[i] = lie.across(p).v, places.height[i] = lie.height(p.z).v;
+      places.set(i, table.guess_spot(places.u[i], places.height[i]));
+    });
+    places.fetch_guesses(table);
+    const FlowTable::Frame<Real> frame(table);
+    lane_by_lane([frame, &places](int i) { places.set_line(i, places.guess(i), frame); });
+    constexpr int kRounds = sizeof(Real) > sizeof(float) ? 5 : 1;  // one round and the tangent reach rounding in float
+    for (int round = 0; round < kRounds; ++round) {  // Newton's method on W_x(u, c) = height
+      places.fetch(table);
+      lane_by_lane([frame, &places](int i) {
+        const auto w = places.jet(i, frame);
+        places.set_line(i, FlowTable::within(places.c[i] + (places.height[i] - w.x) / least(w.xc)), frame);
+      });
+    }
+    places.fetch(table);
+    lane_by_lane([lie, frame, &b, &places](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto w = places.jet(i, frame);
+      const Dual<Real> u = lie.across(p), z = lie.height(p.z);
+      // What is left of the error goes along the tangent; so does metal outside the faces.
+      const Real beyond = (z.v - w.x) / least(w.xc);
+      const Dual<Real> line = {places.c[i] + beyond, (z.dp - w.xx * u.dp) / least(w.xc), (z.dq - w.xx * u.dq) / least(w.xc)};
+      const Dual<Real> slide = lie.slid(w, u, line, beyond);
+      p.x = lie.per_e * (p.x + lie.a * slide) - lie.lean * p.y;
+      p.y = p.y + lie.across_y * slide;
+      p.z = lie.thickness * (line - Real(0.5));
+      put_point(p, b, i);
+    });
   }
 
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    const Real a = Real(cosine_), scale = Real(1 / thickness_), e = Real(table_->lengthening());
-    const Dual<Real> u0 = scale * (a * e * p.x + Real(weight_) * p.y + Real(anchor_ - crest_)),
-                     line = scale * p.z + Real(0.5);
-    const Real c = FlowTable::within(line.v), beyond = line.v - c;
-    Real u = u0.v;
+  void after_from_before(Batch<Real>& b) const {
+    FlowPlaces<Real> places;
+    const Lie<Real> lie(*this);
+    const FlowTable::Frame<Real> frame(*table_);
+    lane_by_lane([lie, frame, &b, &places](int i) {
+      const Point<Dual<Real>> p = point_of(b, i);
+      places.height[i] = lie.height(p.z).v, places.u[i] = lie.across_before(p).v;
+      places.set_line(i, FlowTable::within(places.height[i]), frame);
+    });
+    const Real most = Real(0.25 * table_->half_after());
     for (int round = 0; round < 12; ++round) {  // u + slide = u0, Newton held inside a quarter of the half repeat
-      const auto w = table_->jet(u, c);
-      const Real most = Real(0.25 * table_->half_after());
-      Real step = (u + e * (w.slide + w.cc * beyond) - u0.v) / (e * rate(w.xc));
-      step = step > most ? most : step;
-      step = step < -most ? -most : step;
-      u = u - step;
+      places.fetch(*table_);
+      lane_by_lane([lie, frame, most, &b, &places](int i) {
+        const auto w = places.jet(i, frame);
+        const Real beyond = places.height[i] - places.c[i], u0 = lie.across_before(point_of(b, i)).v;
+        Real step = (places.u[i] + lie.e * (w.slide + w.cc * beyond) - u0) / (lie.e * least(w.xc));
+        step = step > most ? most : step;
+        places.u[i] -= step < -most ? -most : step;
+        places.set_line(i, places.c[i], frame);
+      });
     }
-    const auto w = table_->jet(u, c);
-    const Real k = 1 / (e * rate(w.xc));
-    const Dual<Real> u1 = {u, k * (u0.dp - e * w.cc * line.dp), k * (u0.dq - e * w.cc * line.dq)};
-    const Dual<Real> slide = slid(w, u1, line, beyond);
-    p.x = e * (p.x + Real(lean_) * (p.y - Real(across_) * slide)) - a * slide;
-    p.y = p.y - Real(across_) * slide;
-    p.z = Real(thickness_) *
-          (Dual<Real>{w.x + w.xc * beyond, w.xx * u1.dp + w.xc * line.dp, w.xx * u1.dq + w.xc * line.dq} - Real(0.5));
+    places.fetch(*table_);
+    lane_by_lane([lie, frame, &b, &places](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto w = places.jet(i, frame);
+      const Dual<Real> u0 = lie.across_before(p), line = lie.height(p.z);
+      const Real beyond = line.v - places.c[i], k = 1 / (lie.e * least(w.xc));
+      const Dual<Real> u = {places.u[i], k * (u0.dp - lie.e * w.cc * line.dp), k * (u0.dq - lie.e * w.cc * line.dq)};
+      const Dual<Real> slide = lie.slid(w, u, line, beyond);
+      p.x = lie.e * (p.x + lie.lean * (p.y - lie.across_y * slide)) - lie.a * slide;
+      p.y = p.y - lie.across_y * slide;
+      p.z = lie.thickness *
+            (Dual<Real>{w.x + w.xc * beyond, w.xx * u.dp + w.xc * line.dp, w.xx * u.dq + w.xc * line.dq} - Real(0.5));
+      put_point(p, b, i);
+    });
   }
 
  private:
-  /// A round of Newton's method on W_x(u, c) = z.
   template <class Real>
-  Real nearer(Real u, Real z, Real c) const {
-    const auto w = table_->jet(u, c);
-    return FlowTable::within(c + (z - w.x) / rate(w.xc));
-  }
-  template <class Real>
-  static Real rate(Real xc) {
+  static Real least(Real xc) {
     return xc < Real(1e-3) ? Real(1e-3) : xc;
   }
-  /// P in mm, with its derivatives.
+  /// How the table lies in the bar, in numbers of the lanes' width.
   template <class Real>
-  Dual<Real> slid(const FlowTable::Jet<Real>& w, Dual<Real> u, Dual<Real> line, Real beyond) const {
-    const Real k = Real(thickness_ * table_->lengthening()), along = w.xc - Real(1 / table_->lengthening());
-    return {k * (w.slide + w.cc * beyond) - Real(anchor_), k * (along * u.dp + w.cc * line.dp),
-            k * (along * u.dq + w.cc * line.dq)};
-  }
+  struct Lie {
+    Real a, b, scale, crest, e, per_e, weight, anchor, lean, across_y, thickness, slide_mm;
+    explicit Lie(const FlowMotion& m)
+        : a(Real(m.cosine_)), b(Real(m.sine_)), scale(Real(1 / m.thickness_)), crest(Real(m.crest_)),
+          e(Real(m.table_->lengthening())), per_e(Real(1 / m.table_->lengthening())), weight(Real(m.weight_)),
+          anchor(Real(m.anchor_)), lean(Real(m.lean_)), across_y(Real(m.across_)), thickness(Real(m.thickness_)),
+          slide_mm(Real(m.thickness_ * m.table_->lengthening())) {}
+    Dual<Real> across(const Point<Dual<Real>>& p) const { return scale * (a * p.x + b * p.y - crest); }
+    Dual<Real> across_before(const Point<Dual<Real>>& p) const { return scale * (a * e * p.x + weight * p.y + (anchor - crest)); }
+    Dual<Real> height(Dual<Real> z) const { return scale * z + Real(0.5); }
+    /// P in mm, with its derivatives.
+    Dual<Real> slid(const FlowTable::Jet<Real>& w, Dual<Real> u, Dual<Real> line, Real beyond) const {
+      const Real along = w.xc - per_e;
+      return {slide_mm * (w.slide + w.cc * beyond) - anchor, slide_mm * (along * u.dp + w.cc * line.dp),
+              slide_mm * (along * u.dq + w.cc * line.dq)};
+    }
+  };
   double cosine_, sine_, thickness_, crest_;
   std::shared_ptr<const FlowTable> table_;
   double anchor_;

@@ -10,20 +10,21 @@
 
 namespace etchcast {
 
-/// Lanes and a line of the cache: rows of exactly 256 numbers would all fall into the same few places of it.
-inline constexpr int kRoom = kLanes + 16;
-
-/// A or B and derivatives at each lane: along the stage's own direction (d, dd), across it (e, de).
+/// A or B and derivatives by way and lane: along the stage's own direction (d, dd), across it (e, de).
 template <class Real>
 struct Jets {
-  alignas(64) Real f[kRoom], d[kRoom], e[kRoom], dd[kRoom], de[kRoom];
+  using Ways = Real[LayerTable::kSlots][kLanes];
+  alignas(64) Ways f, d, e, dd, de;
 };
 
-/// Where each lane lies in the table, and the weights of its four nodes each way.
+/// Where each lane lies in the table, and the weights of its four nodes each way: of the value, of the first and of the
+/// second derivative.
 template <class Real>
 struct Weights {
+  using Nodes = Real[4];
   alignas(64) int at[kLanes];
-  alignas(64) Real x[12][kRoom], y[12][kRoom];  ///< four of the value, four of each derivative
+  alignas(64) Real x[3][4][kLanes];
+  alignas(64) Nodes y[3][kLanes];
 };
 
 /// What a look-up needs to know of its table.
@@ -57,48 +58,70 @@ ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weig
     out.at[lane] = int(j) * place.stride + int(i) * LayerTable::kSlots;
 #pragma GCC unroll 4
     for (int k = 0; k < 4; ++k) {
-      out.x[k][lane] = sx.w[k], out.x[4 + k][lane] = place.kx * sx.d[k];
-      out.x[8 + k][lane] = place.kx * place.kx * sx.e[k];
-      out.y[k][lane] = sy.w[k], out.y[4 + k][lane] = place.ky * sy.d[k];
-      out.y[8 + k][lane] = place.ky * place.ky * sy.e[k];
+      out.x[0][k][lane] = sx.w[k], out.x[1][k][lane] = place.kx * sx.d[k], out.x[2][k][lane] = place.kx * place.kx * sx.e[k];
+      out.y[0][lane][k] = sy.w[k], out.y[1][lane][k] = place.ky * sy.d[k], out.y[2][lane][k] = place.ky * place.ky * sy.e[k];
     }
   }
 }
 
-/// All ways of a node stand side by side, so a lane takes them in one load each. With lanes side by side instead every
-/// number would be fetched by itself: measured three times as slow.
-template <class Real>
-using Slots __attribute__((vector_size(LayerTable::kSlots * sizeof(Real)))) = Real;
+/// Numbers of the four nodes of a row, all ways.
+inline constexpr int kRow = 4 * LayerTable::kSlots;
 
-template <class Vector, class Real>
-inline void load(Vector& v, const Real* from) {
-  __builtin_memcpy(&v, from, sizeof v);
+/// Lanes that are looked up together: few enough that what is between stays near the processor.
+inline constexpr int kGroup = 32;
+
+/// Value, slope and bend along y at each of a group's lanes, still apart by its four nodes along x.
+template <class Real>
+struct Rows {
+  alignas(64) Real value[kGroup][kRow], slope[kGroup][kRow], bend[kGroup][kRow];
+};
+
+/// All ways of a node stand side by side, so a lane takes a row in one load. With lanes side by side instead every number
+/// would be fetched by itself, and gathering is slow.
+template <bool kAlongY, class Real>
+inline void look_along_y(const Real* q, int stride, const Weights<Real>& weights, int first, Rows<Real>& out) {
+  for (int i = 0; i < kGroup; ++i) {
+    const int lane = first + i;
+    const Real *r0 = q + weights.at[lane], *r1 = r0 + stride, *r2 = r1 + stride, *r3 = r2 + stride;
+    const Real *w = weights.y[0][lane], *d = weights.y[1][lane], *e = weights.y[2][lane];
+#pragma GCC ivdep
+    for (int k = 0; k < kRow; ++k) {
+      out.value[i][k] = (w[0] * r0[k] + w[1] * r1[k]) + (w[2] * r2[k] + w[3] * r3[k]);
+      out.slope[i][k] = (d[0] * r0[k] + d[1] * r1[k]) + (d[2] * r2[k] + d[3] * r3[k]);
+      if (kAlongY) out.bend[i][k] = (e[0] * r0[k] + e[1] * r1[k]) + (e[2] * r2[k] + e[3] * r3[k]);
+    }
+  }
 }
 
-template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<Real>* out) {
+/// And weighed along x, lanes side by side.
+template <bool kAlongY, class Real>
+inline void look_along_x(const Rows<Real>& rows, const Weights<Real>& weights, int first, Jets<Real>& out) {
   constexpr int kSlots = LayerTable::kSlots;
-  using Vector = Slots<Real>;
-  for (int lane = 0; lane < kLanes; ++lane) {
-    Vector f{}, along_x{}, along_y{}, twice{}, both{};
-    const Real* row = q + weights.at[lane];
-    const auto wx = [&](int k) { return weights.x[k][lane]; };
-    const auto wy = [&](int k) { return weights.y[k][lane]; };
+#pragma GCC ivdep
+  for (int i = 0; i < kGroup; ++i) {
+    const int lane = first + i;
+    const auto weighed = [lane, &weights](const Real* row, int derivative, int way) {
+      const auto& w = weights.x[derivative];
+      return (w[0][lane] * row[way] + w[1][lane] * row[kSlots + way]) +
+             (w[2][lane] * row[2 * kSlots + way] + w[3][lane] * row[3 * kSlots + way]);
+    };
 #pragma GCC unroll 4
-    for (int r = 0; r < 4; ++r, row += stride) {
-      Vector a, b, c, d;
-      load(a, row), load(b, row + kSlots), load(c, row + 2 * kSlots), load(d, row + 3 * kSlots);
-      const Vector value = (wx(0) * a + wx(1) * b) + (wx(2) * c + wx(3) * d);
-      const Vector slope = (wx(4) * a + wx(5) * b) + (wx(6) * c + wx(7) * d);
-      f += wy(r) * value, along_x += wy(r) * slope, along_y += wy(4 + r) * value, both += wy(4 + r) * slope;
-      twice += kAlongY ? wy(8 + r) * value : wy(r) * ((wx(8) * a + wx(9) * b) + (wx(10) * c + wx(11) * d));
+    for (int way = 0; way < kSlots; ++way) {
+      out.f[way][lane] = weighed(rows.value[i], 0, way);
+      (kAlongY ? out.e : out.d)[way][lane] = weighed(rows.value[i], 1, way);
+      (kAlongY ? out.d : out.e)[way][lane] = weighed(rows.slope[i], 0, way);
+      out.de[way][lane] = weighed(rows.slope[i], 1, way);
+      out.dd[way][lane] = kAlongY ? weighed(rows.bend[i], 0, way) : weighed(rows.value[i], 2, way);
     }
-#pragma GCC unroll 8
-    for (int way = 0; way < kWays; ++way) {
-      Jets<Real>& j = out[way];
-      j.f[lane] = f[way], j.dd[lane] = twice[way], j.de[lane] = both[way];
-      j.d[lane] = kAlongY ? along_y[way] : along_x[way], j.e[lane] = kAlongY ? along_x[way] : along_y[way];
-    }
+  }
+}
+
+template <bool kAlongY, class Real>
+ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<Real>& out) {
+  Rows<Real> rows;
+  for (int first = 0; first < kLanes; first += kGroup) {
+    look_along_y<kAlongY>(q, stride, weights, first, rows);
+    look_along_x<kAlongY>(rows, weights, first, out);
   }
 }
 

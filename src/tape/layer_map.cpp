@@ -1,6 +1,7 @@
 // Two motions one after another, in single loops over the lanes: one a way for the table, one for the layer.
 #include "tape/layer_map.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "tape/layer_look.hpp"
@@ -41,7 +42,7 @@ inline Real rate_of(Real slope) {
 template <int kWays, class Real>
 struct Sums {
   Real slope = 0, push = 0, bend = 0, across = 0, rise_along = 0, rise_across = 0, rise = 0;
-  Sums(const Jets<Real>* jets, int lane, const Real* depth, Real c) {
+  Sums(const Jets<Real>& jets, int lane, const Real* depth, Real c) {
     constexpr int kTerms = DepthFunction<Real>::kTerms;
 #pragma GCC unroll 8
     for (int way = 0; way < kWays; ++way) {
@@ -49,40 +50,59 @@ struct Sums {
 #pragma GCC unroll 16
       for (int n = 0; n < kTerms; ++n) function.a[n] = depth[way * kTerms + n];
       const auto f = function.at(c);
-      const Jets<Real>& j = jets[way];
-      rise += j.d[lane] * f.f;
-      slope += j.d[lane] * f.d;
-      push += j.f[lane] * f.d;
-      bend += j.f[lane] * f.dd;
-      across += j.e[lane] * f.d;
-      rise_along += j.dd[lane] * f.f;
-      rise_across += j.de[lane] * f.f;
+      const Real a = jets.f[way][lane], d = jets.d[way][lane];
+      rise += d * f.f;
+      slope += d * f.d;
+      push += a * f.d;
+      bend += a * f.dd;
+      across += jets.e[way][lane] * f.d;
+      rise_along += jets.dd[way][lane] * f.f;
+      rise_across += jets.de[way][lane] * f.f;
     }
   }
 };
 
-/// The layer c with c + sum (dA/dx) f(c) = z.
+/// The depth functions weighed by the table's slopes and summed, at each lane.
+template <class Real>
+struct Rises {
+  static constexpr int kTerms = DepthFunction<Real>::kTerms;
+  alignas(64) Real a[kTerms][kLanes];
+  DepthFunction<Real> at(int lane) const {
+    DepthFunction<Real> f;
+#pragma GCC unroll 16
+    for (int n = 0; n < kTerms; ++n) f.a[n] = a[n][lane];
+    return f;
+  }
+};
+
 template <int kWays, class Real>
-inline Real layer_at(const Jets<Real>* jets, int lane, const Real* depth, Real z) {
-  constexpr int kTerms = DepthFunction<Real>::kTerms;
-  DepthFunction<Real> sum;
+ETCHCAST_CLONES void sum_rises(const Jets<Real>& jets, const Real* depth, Rises<Real>& out) {
+  constexpr int kTerms = Rises<Real>::kTerms;
+#pragma GCC ivdep
+  for (int i = 0; i < kLanes; ++i) {
 #pragma GCC unroll 16
-  for (int n = 0; n < kTerms; ++n) {
-    sum.a[n] = 0;
+    for (int n = 0; n < kTerms; ++n) {
+      Real sum = 0;
 #pragma GCC unroll 8
-    for (int way = 0; way < kWays; ++way) sum.a[n] += jets[way].d[lane] * depth[way * kTerms + n];
+      for (int way = 0; way < kWays; ++way) sum += jets.d[way][i] * depth[way * kTerms + n];
+      out.a[n][i] = sum;
+    }
   }
-  Real c = z;
+}
+
+/// The layers c with c + sum (dA/dx) f(c) = z, a loop a round: so the rounds of many points go on side by side.
+template <class Real>
+void find_layers(const Rises<Real>& rises, const Real* z, Real* c) {
   constexpr int kRounds = sizeof(Real) > sizeof(float) ? 10 : 3;
-#pragma GCC unroll 16
-  for (int round = 0; round < kRounds; ++round) {
-    const auto f = sum.at(c);
-    Real step = (c + f.f - z) / rate_of(f.d);
-    step = step > Real(0.25) ? Real(0.25) : step;
-    step = step < Real(-0.25) ? Real(-0.25) : step;
-    c = c - step;
-  }
-  return c;
+  std::copy_n(z, kLanes, c);
+  for (int round = 0; round < kRounds; ++round)
+    lane_by_lane([&rises, z, c](int i) {
+      const auto f = rises.at(i).at(c[i]);
+      Real step = (c[i] + f.f - z[i]) / rate_of(f.d);
+      step = step > Real(0.25) ? Real(0.25) : step;
+      step = step < Real(-0.25) ? Real(-0.25) : step;
+      c[i] -= step;
+    });
 }
 
 /// Names of one stage's coordinates in a batch: along it, across it.
@@ -99,11 +119,11 @@ struct Stage {
 };
 
 template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Jets<Real>* jets, const Real* depth) {
+ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Real* layers, const Jets<Real>& jets, const Real* depth) {
   const Stage<kAlongY, Real> s(p);
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
-    const Real c = layer_at<kWays>(jets, i, depth, p.z[i]);
+    const Real c = layers[i];
     const Sums<kWays, Real> t(jets, i, depth, c);
     const Real k = 1 / rate_of(t.slope);
     const Real cp = k * (p.zp[i] - t.rise_along * s.ap[i] - t.rise_across * s.bp[i]);
@@ -118,7 +138,7 @@ ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Jets<Real>* jets, const Re
 /// One round of Newton's method for the place a with a + sum A(a, b) f'(c) = a1; `tried` is the place, held to steps of
 /// `most`.
 template <int kWays, class Real>
-ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<Real>* jets, const Real* depth,
+ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<Real>& jets, const Real* depth,
                             Real most) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -131,7 +151,7 @@ ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Je
 }
 
 template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void stage_forth(Batch<Real>& p, const Real* tried, const Jets<Real>* jets, const Real* depth) {
+ETCHCAST_CLONES void stage_forth(Batch<Real>& p, const Real* tried, const Jets<Real>& jets, const Real* depth) {
   const Stage<kAlongY, Real> s(p);
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -168,27 +188,34 @@ class LayerMap final : public Map {
 
  private:
   template <bool kAlongY, class Real>
-  void look(const Batch<Real>& p, const Real* tried, Jets<Real>* jets) const {
+  void look(const Batch<Real>& p, const Real* tried, Jets<Real>& jets) const {
     const Place<Real> place(*table_);
     Weights<Real> weights;
     weigh(place, kAlongY || !tried ? p.x : tried, kAlongY && tried ? tried : p.y, weights);
-    look_up<kWays, kAlongY>(table_->coefficients<Real>(kAlongY), place.stride, weights, jets);
+    look_up<kAlongY>(table_->coefficients<Real>(kAlongY), place.stride, weights, jets);
+  }
+  template <bool kAlongY, class Real>
+  void stage(Batch<Real>& p) const {
+    Jets<Real> jets;
+    Rises<Real> rises;
+    alignas(64) Real layers[kLanes];
+    const Real* depth = table_->depth<Real>();
+    look<kAlongY>(p, static_cast<const Real*>(nullptr), jets);
+    sum_rises<kWays>(jets, depth, rises);
+    find_layers(rises, p.z, layers);
+    stage_back<kWays, kAlongY>(p, layers, jets, depth);
   }
   template <class Real>
   void back(Batch<Real>& p) const {
-    Jets<Real> jets[kWays];
-    const Real* depth = table_->depth<Real>();
     const double tall = level_.thickness * level_.share;
     rescale(p, Real(1 / tall), Real((level_.thickness / 2 - level_.base * level_.thickness) / tall), Real(1));
-    look<false>(p, static_cast<const Real*>(nullptr), jets);
-    stage_back<kWays, false>(p, jets, depth);
-    look<true>(p, static_cast<const Real*>(nullptr), jets);
-    stage_back<kWays, true>(p, jets, depth);
+    stage<false>(p);
+    stage<true>(p);
     rescale(p, Real(level_.thickness), Real(-level_.thickness / 2), Real(level_.share));
   }
   template <bool kAlongY, class Real>
   void undo(Batch<Real>& p) const {
-    Jets<Real> jets[kWays];
+    Jets<Real> jets;
     const Real* depth = table_->depth<Real>();
     alignas(64) Real tried[kLanes];
     const Real* a1 = kAlongY ? p.y : p.x;

@@ -13,6 +13,7 @@
 #include "base/layer_table.hpp"
 #include "base/spline.hpp"
 #include "tape/map.hpp"
+#include "tape/spline_look.hpp"
 
 namespace etchcast {
 
@@ -21,11 +22,24 @@ class RepeatingSpline {
  public:
   RepeatingSpline() = default;
   RepeatingSpline(const Grid2& grid, const std::vector<double>& values);
+  /// What a loop over places needs of it.
   template <class Real>
-  Spline2::Jet<Real> jet(Real x, Real y) const {
-    const Real u = (x - Real(grid_.x0)) * Real(1 / grid_.wide), v = (y - Real(grid_.y0)) * Real(1 / grid_.high);
-    return spline_.jet(x - Real(grid_.wide) * std::floor(u), y - Real(grid_.high) * std::floor(v));
+  struct Frame {
+    Spline2::Frame<Real> spline;
+    Real x0, y0, wide, high, per_wide, per_high;
+    explicit Frame(const RepeatingSpline& r)
+        : spline(r.spline_), x0(Real(r.grid_.x0)), y0(Real(r.grid_.y0)), wide(Real(r.grid_.wide)), high(Real(r.grid_.high)),
+          per_wide(Real(1 / r.grid_.wide)), per_high(Real(1 / r.grid_.high)) {}
+    Spline2::Spot<Real> spot(Real x, Real y) const {
+      const Real u = (x - x0) * per_wide, v = (y - y0) * per_high;
+      return spline.spot(x - wide * std::floor(u), y - high * std::floor(v));
+    }
+  };
+  Spline2::Jet<double> jet(double x, double y) const {
+    const double u = (x - grid_.x0) * (1 / grid_.wide), v = (y - grid_.y0) * (1 / grid_.high);
+    return spline_.jet(x - grid_.wide * std::floor(u), y - grid_.high * std::floor(v));
   }
+  const Spline2& spline() const { return spline_; }
   double operator()(double x, double y) const { return jet(x, y).f; }
 
  private:
@@ -43,43 +57,96 @@ class PlanMotion {
   explicit PlanMotion(std::shared_ptr<const Tables> tables) : tables_(std::move(tables)) {}
 
   template <class Real>
-  void before_from_after(Point<Dual<Real>>& p) const {
-    const auto a = tables_->a.jet(p.x.v, p.y.v);
-    const Dual<Real> wide = chain2(1 + a.x, a.xx, a.xy, p.x, p.y), x0 = p.x + chain2(a.f, a.x, a.y, p.x, p.y);
-    const auto b = tables_->b.jet(p.y.v, x0.v);
-    const Dual<Real> high = chain2(1 + b.x, b.xx, b.xy, p.y, x0), y0 = p.y + chain2(b.f, b.x, b.y, p.y, x0);
-    const auto m = tables_->mid.jet(x0.v, y0.v);
-    p.z = p.z / (wide * high) + chain2(m.f, m.x, m.y, x0, y0);
-    p.x = x0;
-    p.y = y0;
+  void before_from_after(Batch<Real>& b) const {
+    const Frames<Real> frames(*tables_);
+    SplineSpots<Real> spots;
+    SplineRows<Real> rows;
+    Duals<Real> wide;
+    lane_by_lane([frame = frames.a, &b, &spots](int i) { spots.set(i, frame.spot(b.x[i], b.y[i])); });
+    rows.fetch(tables_->a.spline(), spots);
+    lane_by_lane([frames, &b, &spots, &rows, &wide](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto a = rows.jet(i, spots, frames.a.spline);
+      wide.set(i, chain2(1 + a.x, a.xx, a.xy, p.x, p.y));
+      p.x = p.x + chain2(a.f, a.x, a.y, p.x, p.y);
+      spots.set(i, frames.b.spot(p.y.v, p.x.v));
+      put_point(p, b, i);
+    });
+    rows.fetch(tables_->b.spline(), spots);
+    lane_by_lane([frames, &b, &spots, &rows, &wide](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto j = rows.jet(i, spots, frames.b.spline);
+      p.z = p.z / (wide.at(i) * chain2(1 + j.x, j.xx, j.xy, p.y, p.x));
+      p.y = p.y + chain2(j.f, j.x, j.y, p.y, p.x);
+      spots.set(i, frames.mid.spot(p.x.v, p.y.v));
+      put_point(p, b, i);
+    });
+    rows.fetch(tables_->mid.spline(), spots);
+    lane_by_lane([frame = frames.mid.spline, &b, &spots, &rows](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto m = rows.jet(i, spots, frame);
+      p.z = p.z + chain2(m.f, m.x, m.y, p.x, p.y);
+      put_point(p, b, i);
+    });
   }
   template <class Real>
-  void after_from_before(Point<Dual<Real>>& p) const {
-    const auto m = tables_->mid.jet(p.x.v, p.y.v);
-    const Dual<Real> up = p.z - chain2(m.f, m.x, m.y, p.x, p.y);
-    Real y = p.y.v, x = p.x.v;
-#pragma GCC unroll 16
-    for (int round = 0; round < 12; ++round) {
-      const auto b = tables_->b.jet(y, p.x.v);
-      y = y - (y + b.f - p.y.v) / rate(b.x);
-    }
-    const auto b = tables_->b.jet(y, p.x.v);
-    const Real ky = 1 / rate(b.x);
-    const Dual<Real> y1 = {y, ky * (p.y.dp - b.y * p.x.dp), ky * (p.y.dq - b.y * p.x.dq)};
-#pragma GCC unroll 16
-    for (int round = 0; round < 12; ++round) {
-      const auto a = tables_->a.jet(x, y);
-      x = x - (x + a.f - p.x.v) / rate(a.x);
-    }
-    const auto a = tables_->a.jet(x, y);
-    const Real kx = 1 / rate(a.x);
-    const Dual<Real> x1 = {x, kx * (p.x.dp - a.y * y1.dp), kx * (p.x.dq - a.y * y1.dq)};
-    p.z = up * chain2(1 + a.x, a.xx, a.xy, x1, y1) * chain2(1 + b.x, b.xx, b.xy, y1, p.x);
-    p.x = x1;
-    p.y = y1;
+  void after_from_before(Batch<Real>& b) const {
+    const Frames<Real> frames(*tables_);
+    SplineSpots<Real> spots;
+    SplineRows<Real> rows;
+    alignas(64) Real place[kLanes];
+    lane_by_lane([frame = frames.mid, &b, &spots](int i) { spots.set(i, frame.spot(b.x[i], b.y[i])); });
+    rows.fetch(tables_->mid.spline(), spots);
+    lane_by_lane([frame = frames.mid.spline, &b, &spots, &rows](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto m = rows.jet(i, spots, frame);
+      p.z = p.z - chain2(m.f, m.x, m.y, p.x, p.y);
+      put_point(p, b, i);
+    });
+    search(tables_->b, frames.b, b.y, b.x, place, spots, rows);
+    lane_by_lane([frame = frames.b.spline, &b, &spots, &rows, &place](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto j = rows.jet(i, spots, frame);
+      const Real k = 1 / rate(j.x);
+      p.y = {place[i], k * (p.y.dp - j.y * p.x.dp), k * (p.y.dq - j.y * p.x.dq)};
+      p.z = p.z * chain2(1 + j.x, j.xx, j.xy, p.y, p.x);
+      put_point(p, b, i);
+    });
+    search(tables_->a, frames.a, b.x, b.y, place, spots, rows);
+    lane_by_lane([frame = frames.a.spline, &b, &spots, &rows, &place](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      const auto j = rows.jet(i, spots, frame);
+      const Real k = 1 / rate(j.x);
+      p.x = {place[i], k * (p.x.dp - j.y * p.y.dp), k * (p.x.dq - j.y * p.y.dq)};
+      p.z = p.z * chain2(1 + j.x, j.xx, j.xy, p.x, p.y);
+      put_point(p, b, i);
+    });
   }
 
  private:
+  template <class Real>
+  struct Frames {
+    RepeatingSpline::Frame<Real> a, b, mid;
+    explicit Frames(const Tables& t) : a(t.a), b(t.b), mid(t.mid) {}
+  };
+  /// Places with place + A(place, beside) = after, by Newton's method; leaves what the table holds there.
+  template <class Real>
+  static void search(const RepeatingSpline& table, const RepeatingSpline::Frame<Real>& frame, const Real* after, const Real* beside,
+                     Real* place, SplineSpots<Real>& spots, SplineRows<Real>& rows) {
+    lane_by_lane([frame, after, beside, place, &spots](int i) {
+      place[i] = after[i];
+      spots.set(i, frame.spot(place[i], beside[i]));
+    });
+    rows.fetch(table.spline(), spots);
+    for (int round = 0; round < 12; ++round) {
+      lane_by_lane([frame, after, beside, place, &spots, &rows](int i) {
+        const auto j = rows.jet(i, spots, frame.spline);
+        place[i] = place[i] - (place[i] + j.f - after[i]) / rate(j.x);
+        spots.set(i, frame.spot(place[i], beside[i]));
+      });
+      rows.fetch(table.spline(), spots);
+    }
+  }
   template <class Real>
   static Dual<Real> chain2(Real f, Real fx, Real fy, Dual<Real> x, Dual<Real> y) {
     return {f, fx * x.dp + fy * y.dp, fx * x.dq + fy * y.dq};

@@ -1,5 +1,4 @@
-// The way over the rings in several short loops: the operations on one point hang on each other in a long chain, and
-// only beside a short loop's does a processor find room for those of the next points.
+// The way over the rings in several short loops.
 #include "tape/section_map.hpp"
 
 #include "tape/squaring.hpp"
@@ -7,13 +6,6 @@
 namespace etchcast {
 
 namespace {
-
-template <class Stage>
-ETCHCAST_CLONES void lane_by_lane(const Stage& shared) {
-  const Stage stage = shared;  // a copy of its own: numbers in it cannot change in the loop
-#pragma GCC ivdep              // what a stage writes never overlaps what it reads of other lanes
-  for (int i = 0; i < kLanes; ++i) stage(i);
-}
 
 /// Places on rings, and what is found on the way there and back.
 template <class Real>

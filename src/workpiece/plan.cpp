@@ -7,6 +7,7 @@
 
 #include "base/spline.hpp"
 #include "tape/face_map.hpp"
+#include "tape/ridge_map.hpp"
 
 namespace etchcast {
 
@@ -97,10 +98,8 @@ MapPtr ridge_map(const Plan& plan, const Faces& f, double thickness, double leng
   // Metal at the heel's corner, u = 0, stays; so does what lies behind it on a slanted pattern.
   const double at_zero = Spline1(plan.start, plan.step_u, shift)(0);
   for (double& value : shift) value -= at_zero;
-  auto tables = std::make_shared<RidgeMotion::Tables>();
-  tables->shift = Spline1(plan.start, plan.step_u, shift);
-  tables->mid = Spline1(plan.start, plan.step_u, mid);
-  return make_map(RidgeMotion(plan.angle, thickness, lengthening, tables));
+  const auto tables = std::make_shared<RidgeTables>(Spline1(plan.start, plan.step_u, shift), Spline1(plan.start, plan.step_u, mid));
+  return make_map(RidgeMotion(plan.angle, lengthening, tables));
 }
 
 MapPtr field_map(const Plan& plan, const Faces& f, double lengthening, double length_before) {
