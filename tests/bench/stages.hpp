@@ -20,8 +20,8 @@ Stages stages_of(const Job& job, int threads, int runs);
 /// Map and coverage alone.
 Spent coverage_of(const Job& job, double mm_per_px, int threads, int runs);
 
-/// Float operations of one evaluation of W's maps with both derivatives, counted by hand in src/tape: square from disc
-/// and disc from square 560, turn and scale 90, stretch 12, ridges by two spline tables 150. Good to about a tenth.
-inline constexpr double kOperationsPerEvaluation = 810;
+/// Float operations of one evaluation of W's maps with both derivatives, a division or a root as one, counted in the compiled
+/// loops for AVX-512: twist from square to square by rings 546, ridges 116, stretch 12.
+inline constexpr double kOperationsPerEvaluation = 674;
 
 }  // namespace etchcast::bench
