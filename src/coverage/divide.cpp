@@ -51,7 +51,13 @@ std::uint64_t Sampler::rim_parts(const Answers& o, int first, int n, const Field
     const bool same = w.leaf[other] == o.leaf[i] || w.leaf[other] < 0;
     if (!same || (!(off <= kRim * fit_.may_stray(footprint)) && changes(short(o.leaf[i]), float(o.s[i]), footprint, 4 * off))) bent |= std::uint64_t(1) << at;
   };
-  for (int k = 0; k < n; ++k) compare(k, 0, 1), compare((n - 1) * n + k, 0, -1), compare(k * n, -1, 0), compare(k * n + n - 1, 1, 0);
+  const int row = int(pixel) / field.columns, column = int(pixel) % field.columns;
+  for (int k = 0; k < n; ++k) {
+    if (row > 0) compare(k, 0, 1);
+    if (row + 1 < field.rows) compare((n - 1) * n + k, 0, -1);
+    if (column > 0) compare(k * n, -1, 0);
+    if (column + 1 < field.columns) compare(k * n + n - 1, 1, 0);
+  }
   return bent;
 }
 
