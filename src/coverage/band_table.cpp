@@ -29,10 +29,27 @@ double shortest(const std::vector<double>& edges, size_t later, double total) {
   return least;
 }
 
+/// The list without bands that no picture can show, left by a grind within a hair of a seam: their neighbours take their place.
+/// None is worth tables of millions of cells.
+BandList without_slivers(const BandList& list) {
+  const double least = std::min(list.total() / kMostCells, 0.01 * list.total() / list.size());
+  BandList kept;
+  kept.edges = {0};
+  kept.soft_mm = list.soft_mm;
+  for (int i = 0; i < list.size(); ++i) {
+    if (list.edges[i + 1] - list.edges[i] < least) continue;
+    if (!kept.what.empty() && kept.what.back() == list.what[i] && list.what[i] >= 0) kept.what.pop_back(), kept.edges.pop_back();
+    kept.what.push_back(list.what[i]), kept.edges.push_back(list.edges[i + 1]);
+  }
+  kept.edges.back() = list.total();
+  return kept;
+}
+
 }  // namespace
 
-BandTable::BandTable(const BandList& list, int steels) : steels_(steels), mean_band_(list.total() / list.size()), total_(list.total()), soft_mm_(list.soft_mm) {
-  // No cell holds two edges; a floor keeps slivers from asking for millions.
+BandTable::BandTable(const BandList& whole, int steels) : steels_(steels), mean_band_(whole.total() / whole.size()), total_(whole.total()), soft_mm_(whole.soft_mm) {
+  const BandList list = without_slivers(whole);
+  // No cell holds two edges; a floor keeps lists of very many bands from asking for millions.
   cell_mm_ = std::max(0.99 * shortest(list.edges, 1, total_), total_ / kMostCells);
   count_ = std::max(1, int(std::ceil(total_ / cell_mm_)));
   std::vector<int> present;
@@ -105,7 +122,7 @@ void BandTable::lay_cells(const std::vector<double>& runs, Steel& steel) {
     largest = std::max(largest, std::abs(cell.second));
   }
   // Float keeps 24 bits: four values of that size, over the smallest footprint that is left to them.
-  const double smallest = 4 * kNarrowest * std::pow((steel.spans[2] - cell_mm_) / 2 / (1 + kNarrowest), 2);
+  const double smallest = 4 * kNarrowest * std::pow(std::max(0.0, steel.spans[2] - cell_mm_) / 2 / (1 + kNarrowest), 2);
   if (4 * largest * 6e-8 > 2e-3 * smallest) precise_ = true;
   for (const Record<double>& cell : steel.exact) steel.quick.push_back({float(cell.second), float(cell.first), float(cell.edge), 0});
 }

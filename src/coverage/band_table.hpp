@@ -25,7 +25,7 @@ struct Frame;
 
 class BandTable {
  public:
-  BandTable(const BandList& list, int steels);
+  BandTable(const BandList& whole, int steels);
 
   /// Shares of the steels under n footprints about s_i: parallelograms of widths p_i and q_i (the slopes over a pixel, either
   /// sign), mm.

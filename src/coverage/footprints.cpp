@@ -25,24 +25,31 @@ inline float past_edge(float over, float sum, float difference) {
   return square(over + sum) - square(over + difference) - square(over - difference) + square(over - sum);
 }
 
+/// A share, whatever rounding did; 0 of what is not a number.
+inline float within_one(float share) { return share > 0 ? (share < 1 ? share : 1.0f) : 0.0f; }
+
+/// A footprint that reaches so many of the spans may hold more than four edges, or more than eight.
+constexpr int kReachedFour = 3, kReachedEight = 4;
+
 /// A batch of footprints on their way through the table. Records are loaded one by one between two vector loops: the gather
 /// instructions of several processors are slower than the loads they replace. Small enough to stay in the first cache
 /// beside the table.
 struct Footprints {
   alignas(64) float wide[kLanes], narrow[kLanes];
-  alignas(64) float low[kLanes];  ///< of the footprint's lower end in its cell, a cell added
+  alignas(64) float low[kLanes];    ///< of the footprint's lower end in its cell, a cell added
   alignas(64) int cell[kLanes];
+  alignas(64) int reached[kLanes];  ///< how many of the spans its upper end reaches, from the cell's start on
   alignas(64) BandTable::Ahead ahead[kLanes];
 };
 
-/// How many of those stretches the shortest and the longest footprint of a batch reach.
+/// How many of the spans the shortest and the longest footprint of a batch reach.
 struct Classes {
   int least, most;
 };
 
 /// Sorts half widths, blurs them as diffusion blurred the seams, and finds the cells of the lower ends.
 ETCHCAST_CLONES Classes place(Footprints& f, const Frame<float> frame, const Spans spans, const float* s, const float* p, const float* q) {
-  int most = 0, least = 4;
+  int most = 0, least = kReachedEight;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const float a = 0.5f * std::abs(p[i]), b = 0.5f * std::abs(q[i]), large = std::max(a, b), less = std::min(a, b);
@@ -54,6 +61,7 @@ ETCHCAST_CLONES Classes place(Footprints& f, const Frame<float> frame, const Spa
     f.cell[i] = int(cell), f.low[i] = low - cell * frame.cell_mm + frame.cell_mm;
     const float reach = f.low[i] - frame.cell_mm + 2 * (wide + narrow);
     const int reached = int(reach >= spans.two) + int(reach >= spans.three) + int(reach >= spans.four) + int(reach >= spans.eight);
+    f.reached[i] = reached;
     most = std::max(most, reached), least = std::min(least, reached);
   }
   return {least, most};
@@ -70,7 +78,7 @@ ETCHCAST_CLONES void weigh_edges(const Footprints& f, float* out) {
     if (kEdges > 2) past += past_edge(middle - f.ahead[i].edge[2], sum, difference);
     if (kEdges > 3) past -= past_edge(middle - f.ahead[i].edge[3], sum, difference);
     const float gained = past / (8 * wide * narrow), share = first > 0 ? gained : 1 - gained;
-    out[i] = share < 0 ? 0.0f : (share > 1 ? 1.0f : share);
+    out[i] = within_one(share);
   }
 }
 
@@ -82,7 +90,7 @@ ETCHCAST_CLONES void weigh_beyond(const Footprints& f, const BandTable::Ahead* b
     const float past = past_edge(middle - beyond[i].edge[0], sum, difference) - past_edge(middle - beyond[i].edge[1], sum, difference) +
                        past_edge(middle - beyond[i].edge[2], sum, difference) - past_edge(middle - beyond[i].edge[3], sum, difference);
     const float gained = past / (8 * wide * narrow), share = out[i] + (f.ahead[i].edge[0] > 0 ? gained : -gained);
-    out[i] = share < 0 ? 0.0f : (share > 1 ? 1.0f : share);
+    out[i] = within_one(share);
   }
 }
 
@@ -112,19 +120,19 @@ ETCHCAST_CLONES void add_corner(Corners<Real>& c, const Frame<Real> frame, Real 
   for (int i = 0; i < kLanes; ++i) c.sum[i] += sign * second_at(c.record[i].second, c.record[i].first, c.record[i].edge, frame.mean, c.t[i]);
 }
 
-/// Takes the integral's word where a footprint may hold more than four edges: where it reaches `few` mm beyond its cell's start.
+/// Takes the integral's word where a footprint may hold more than four edges.
 template <class Real>
-ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float few, float* out) {
+ETCHCAST_CLONES void weigh_corners(const Corners<Real>& c, const Footprints& f, const Frame<Real> frame, float* out) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
     const Real share = frame.mean + c.sum[i] / (4 * Real(f.wide[i]) * Real(f.narrow[i]));
-    const float own = float(share < 0 ? Real(0) : (share > 1 ? Real(1) : share)), had = out[i];
-    out[i] = f.low[i] + 2 * (f.wide[i] + f.narrow[i]) > few ? own : had;
+    const float own = within_one(float(share)), had = out[i];
+    out[i] = f.reached[i] >= kReachedFour ? own : had;
   }
 }
 
 template <class Real>
-void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, float few, const float* s, float* out) {
+void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, const Frame<Real>& frame, const float* s, float* out) {
   Corners<Real> c;
   std::fill_n(c.sum, kLanes, Real(0));
   for (const Real wide_sign : {1, -1})
@@ -133,7 +141,7 @@ void filter_long(const Footprints& f, const BandTable::Record<Real>* cells, cons
       for (int i = 0; i < kLanes; ++i) c.record[i] = cells[c.cell[i]];
       add_corner(c, frame, wide_sign * narrow_sign);
     }
-  weigh_corners(c, f, frame, few, out);
+  weigh_corners(c, f, frame, out);
 }
 
 /// A batch of footprints. Neighbouring pixels have like footprints, so most batches need few edges, and hardly one the integral.
@@ -142,9 +150,9 @@ void filter_batch(const Tables<Real>& tables, const float* s, const float* p, co
   Footprints f;
   const Classes reached = place(f, tables.near, tables.spans, s, p, q);
   for (int i = 0; i < kLanes; ++i) f.ahead[i] = tables.ahead[f.cell[i]];
-  if (reached.least < 3 || reached.most < 4) reached.most == 0 ? weigh_edges<2>(f, out) : reached.most == 1 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
-  if (reached.most < 3) return;
-  if (reached.most == 4) return filter_long(f, tables.cells, tables.far, tables.near.cell_mm + tables.spans.four, s, out);
+  if (reached.least < kReachedFour || reached.most < kReachedEight) reached.most == 0 ? weigh_edges<2>(f, out) : reached.most == 1 ? weigh_edges<3>(f, out) : weigh_edges<4>(f, out);
+  if (reached.most < kReachedFour) return;
+  if (reached.most == kReachedEight) return filter_long(f, tables.cells, tables.far, s, out);
   BandTable::Ahead beyond[kLanes];
   for (int i = 0; i < kLanes; ++i) beyond[i] = tables.beyond[f.cell[i]];
   weigh_beyond(f, beyond, out);

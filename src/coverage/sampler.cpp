@@ -24,9 +24,14 @@ constexpr float kSeam = 0.2f;
 
 Sampler::Sampler(const Bar& bar, int steels) : bar_(bar), steels_(steels) {
   for (const BandList* list : bar.leaves()) tables_.emplace_back(*list, steels);
-  const double band = tables_[0].mean_band();
-  fit_ = {band, kStray, float(std::max(kNarrow * band, kSoft * tables_[0].soft_mm())), needs_double(bar)};
-  torn_ = tables_.size() > 1 || !tables_[0].inset_edges().empty();
+  double band = tables_[0].mean_band(), narrow = 1e9;
+  for (const BandTable& table : tables_) {
+    band = std::min(band, table.mean_band());
+    narrow = std::min(narrow, std::max(kNarrow * table.mean_band(), kSoft * table.soft_mm()));
+    insets_.push_back(table.inset_edges());
+  }
+  fit_ = {band, kStray, float(narrow), needs_double(bar)};
+  torn_ = tables_.size() > 1 || !insets_[0].empty();
 }
 
 /// How far from a pixel's middle a seam may lie and still show in it, if s strays so far from the footprint.
@@ -112,9 +117,6 @@ ETCHCAST_CLONES void measure(const Crosses& at, float* step, float* bend) {
   }
 }
 
-/// Pixels of the window's rim, which lie in its halo, have nothing to compare with.
-bool within(const Field& f, const Survey::Spot& spot) { return spot.row > 0 && spot.column > 0 && spot.row + 1 < f.rows && spot.column + 1 < f.columns; }
-
 }  // namespace
 
 /// Whether a neighbour's metal is another list's, or the pixel reaches an inset.
@@ -124,10 +126,18 @@ bool Sampler::seam_at(const Field& field, const Survey& w, size_t at) const {
     for (const size_t row : {at - field.columns, at, at + field.columns})
       for (const size_t i : {row - 1, row, row + 1})  // corners too, which a seam may clip
         if (w.leaf[i] >= 0 && w.leaf[i] != own) return true;
-  return own == 0 && tables_[0].touches_inset(field.s[at], std::abs(w.sp[at]) + std::abs(w.sq[at]));
+  return tables_[size_t(own)].touches_inset(field.s[at], std::abs(w.sp[at]) + std::abs(w.sq[at]));
 }
 
-/// Of the pixels asked one by one those that one footprint does not do justice to.
+/// Whether a pixel is metal among metal. Those of the window's rim, which lie in its halo, have nothing to compare with.
+bool Sampler::comparable(const Field& field, const Survey& w, int row, int column) const {
+  if (row < 1 || column < 1 || row + 1 >= field.rows || column + 1 >= field.columns) return false;
+  const size_t at = field.index(row, column), across = size_t(field.columns);
+  return field.mask[at] > 0 && w.leaf[at] >= 0 && w.leaf[at + 1] >= 0 && w.leaf[at - 1] >= 0 && w.leaf[at - across] >= 0 && w.leaf[at + across] >= 0;
+}
+
+/// Of the pixels asked one by one those that one footprint does not do justice to; and of their neighbours to the right and
+/// below, filled from a polynomial, whose areas reach half a pixel out of its square.
 void Sampler::find_broken(const Field& field, Desk& desk) const {
   const Survey& w = desk.survey;
   Crosses crosses{};
@@ -146,13 +156,22 @@ void Sampler::find_broken(const Field& field, Desk& desk) const {
     }
     n = 0;
   };
-  for (const Survey::Spot& spot : w.asked) {
-    const size_t at = field.index(spot.row, spot.column), around[] = {at, at + 1, at - 1, at - field.columns, at + field.columns};
-    // A neighbour outside the metal has nothing to compare with.
-    if (!within(field, spot) || field.mask[at] <= 0 || std::any_of(around + 1, around + 5, [&](size_t i) { return w.leaf[i] < 0; })) continue;
+  const auto add = [&](int row, int column) {
+    if (!comparable(field, w, row, column)) return;
+    const size_t at = field.index(row, column), across = size_t(field.columns), around[] = {at, at + 1, at - 1, at - across, at + across};
     for (int k = 0; k < 5; ++k) crosses.s[k][n] = field.s[around[k]], crosses.sp[k][n] = w.sp[around[k]], crosses.sq[k][n] = w.sq[around[k]];
     pixels[n++] = at;
     if (n == kLanes) sort();
+  };
+  desk.seen.assign(field.mask.size(), 0);
+  for (const Survey::Spot& spot : w.asked) desk.seen[field.index(spot.row, spot.column)] = 1;
+  for (const Survey::Spot& spot : w.asked) {
+    add(spot.row, spot.column);
+    for (const auto& [row, column] : {Survey::Spot{spot.row, spot.column + 1}, Survey::Spot{spot.row + 1, spot.column}}) {
+      if (row >= field.rows || column >= field.columns || desk.seen[field.index(row, column)]) continue;
+      desk.seen[field.index(row, column)] = 1;
+      add(row, column);
+    }
   }
   if (n > 0) sort();
 }
@@ -177,7 +196,10 @@ void Sampler::cover_row(Field& field, Desk& desk, int row) const {
   for (int first = 0; first < field.columns; first += kLanes) {
     const int n = std::min(kLanes, field.columns - first);
     const size_t at = field.index(row, first);
-    if (std::all_of(&w.leaf[at], &w.leaf[at] + n, [](short leaf) { return leaf < 0; })) continue;  // ends at the first
+    if (std::all_of(&w.leaf[at], &w.leaf[at] + n, [](short leaf) { return leaf < 0; })) {  // ends at the first
+      for (int k = 0; k < steels_; ++k) std::fill_n(&field.coverage[size_t(k) * plane + at], n, 0.0f);
+      continue;
+    }
     cover(&field.s[at], &w.sp[at], &w.sq[at], &w.leaf[at], n, &field.coverage[at], plane, desk);
   }
 }

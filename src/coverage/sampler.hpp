@@ -33,14 +33,14 @@ class Sampler {
   /// Memory for one thread's work.
   struct Desk {
     Survey survey;
-    std::vector<char> metal = {}, wanted = {};
+    std::vector<char> metal = {}, wanted = {}, seen = {};
     std::vector<size_t> curved = {}, broken = {}, torn = {};  ///< pixels, by what is hard about them
     std::vector<Part> coarse = {}, fine = {};
     std::vector<Parabola> slight = {}, strong = {};    ///< curved pixels, by how many parts they take
     std::vector<float> shares = {}, own = {};
     long long asked = 0, divided = 0;  ///< questions to the bar, and divided pixels, so far; for the benchmark
   };
-  Desk desk() const { return {Survey(bar_, fit_, tables_[0].inset_edges())}; }
+  Desk desk() const { return {Survey(bar_, fit_, insets_)}; }
   /// Fills `field` (already sized and placed) from the view.
   ///   Method  Where the metal came from is surveyed (survey.hpp), then the band list is integrated over each pixel's
   ///           footprint, a parallelogram given by the slopes. Pixels that a seam or crease crosses, or where the map bends
@@ -70,11 +70,13 @@ class Sampler {
   void find_curved(const Field& field, Desk& desk) const;
   void find_broken(const Field& field, Desk& desk) const;
   bool seam_at(const Field& field, const Survey& survey, size_t pixel) const;
+  bool comparable(const Field& field, const Survey& survey, int row, int column) const;
   void cover(const float* s, const float* p, const float* q, const short* leaf, int n, float* shares, size_t stride, Desk& desk) const;
   const Bar& bar_;
   int steels_;
   std::vector<BandTable> tables_;
   Survey::Fit fit_{};
+  Survey::Insets insets_;
   bool torn_ = false;  ///< whether the bar has seams: else metal that was one piece still hangs together
 };
 

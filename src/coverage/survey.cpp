@@ -117,7 +117,7 @@ bool Survey::alike(int place, const Steps& steps) const {
   if (own < 0) return false;
   for (const int step : steps)
     if (told(place + step).leaf != own) return false;
-  return own != 0 || inset_edges_.empty() || !meets_inset(place, steps);
+  return insets_[size_t(own)].empty() || !meets_inset(place, steps);
 }
 
 bool Survey::meets_inset(int place, const Steps& steps) const {
@@ -125,8 +125,9 @@ bool Survey::meets_inset(int place, const Steps& steps) const {
   for (const int step : steps) low = std::min(low, told(place + step).s), high = std::max(high, told(place + step).s);
   const Told& middle = told(place + steps[Squares::kCorners]);
   const double reach = (high - low) / 4 + std::abs(middle.sp) + std::abs(middle.sq);
-  for (size_t i = 0; i < inset_edges_.size(); i += 2)
-    if (high + reach >= inset_edges_[i] && low - reach <= inset_edges_[i + 1]) return true;
+  const std::vector<double>& insets = insets_[size_t(told(place).leaf)];
+  for (size_t i = 0; i < insets.size(); i += 2)
+    if (high + reach >= insets[i] && low - reach <= insets[i + 1]) return true;
   return false;
 }
 

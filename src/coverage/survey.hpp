@@ -17,7 +17,7 @@ namespace etchcast {
 class Survey {
  public:
   struct Fit {
-    double band_mm;       ///< mean thickness of the bands, the measure of what matters
+    double band_mm;       ///< mean thickness of the bands of the finest list, the measure of what matters
     float stray;          ///< how far s may stray from a footprint, as a share of its width
     float narrow_mm;      ///< what is told of narrower footprints must be as good as of those: soft seams, or a small part of a band
     bool precise;         ///< ask in double: bands so fine, or maps so steep, that float would show
@@ -33,8 +33,9 @@ class Survey {
     int row, column, side;
   };
 
-  /// Insets of other bars in list 0, from, to, from, to …; squares that meet one are asked pixel by pixel.
-  Survey(const Bar& bar, Fit fit, std::vector<double> inset_edges) : bar_(bar), fit_(fit), inset_edges_(std::move(inset_edges)) {}
+  /// Insets of other bars in every band list, from, to, from, to …; squares that meet one are asked pixel by pixel.
+  using Insets = std::vector<std::vector<double>>;
+  Survey(const Bar& bar, Fit fit, Insets insets) : bar_(bar), fit_(fit), insets_(std::move(insets)) {}
 
   /// Surveys the pixels of `field`'s window that are `wanted`: s and the ground's slopes go into the field, the rest stands
   /// here, in arrays of the field's shape. Reuses its memory.
@@ -70,7 +71,7 @@ class Survey {
   void leave_to_pixels(const Square& square);
   const Bar& bar_;
   Fit fit_;
-  std::vector<double> inset_edges_;
+  Insets insets_;
   const std::vector<char>* wanted_ = nullptr;
   Planes planes_{};
   bool all_wanted_ = false;
