@@ -7,6 +7,7 @@
 
 #include "catch.hpp"
 #include "forge_helpers.hpp"
+#include "turns.hpp"
 #include "workpiece/relief.hpp"
 
 using namespace etchcast;
@@ -26,18 +27,6 @@ std::vector<Batch<double>> followed(const Bar& bar, double from, double to, doub
     batches.push_back(b);
   }
   return batches;
-}
-
-/// Places where a curve turns round and goes back by more than `least`.
-int turns(const std::vector<double>& v, double least) {
-  int count = -1, way = 0;  // the first way taken is no turn
-  double low = v[0], high = v[0];
-  for (const double x : v) {
-    low = std::min(low, x), high = std::max(high, x);
-    if (way >= 0 && x < high - least) ++count, way = -1, low = x;
-    if (way <= 0 && x > low + least) ++count, way = 1, high = x;
-  }
-  return count;
 }
 
 Forging flattened(const char* groove) {

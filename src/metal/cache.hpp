@@ -14,7 +14,7 @@
 namespace etchcast::metal {
 
 /// Part of every key; raise it with every change of the solver that changes its tables.
-inline constexpr int kSolverVersion = 6;
+inline constexpr int kSolverVersion = 8;
 
 class Cache {
  public:

@@ -6,9 +6,9 @@
 
 namespace etchcast::metal {
 
-LineHeights::LineHeights(const Markers& markers, int line)
+LineHeights::LineHeights(const Markers& markers, int line, const std::vector<double>& heights)
     : x_(markers.x.data() + markers.at(0, line)),
-      z_(markers.z.data() + markers.at(0, line)),
+      z_(heights.data() + markers.at(0, line)),
       count_(markers.columns + 1),
       mirrored_(markers.mirrored),
       axis_(markers.axis),
@@ -53,6 +53,7 @@ Markers laid_markers(const Problem& problem, const Fineness& fineness, double ha
     const double b = bottom(xi), h = top(xi) - b;
     for (int k = 0; k <= m.lines; ++k) m.x[size_t(m.at(i, k))] = xi * half, m.z[size_t(m.at(i, k))] = b + h * k / m.lines;
   }
+  m.before = m.z;
   return m;
 }
 
@@ -63,10 +64,13 @@ void space_out(Markers& m) {
     for (int i = 0; i < m.columns; ++i) widest = std::max(widest, m.x[size_t(first + i) + 1] - m.x[size_t(first + i)]);
     const double from = m.x[size_t(first)], step = (m.x[size_t(first + m.columns)] - from) / m.columns;
     if (widest < 2 * step) continue;
-    const LineHeights line(m, k);
-    std::vector<double> z(static_cast<size_t>(m.columns) + 1);
-    for (int i = 0; i <= m.columns; ++i) z[size_t(i)] = line(from + step * i);
-    for (int i = 0; i <= m.columns; ++i) m.x[size_t(first + i)] = from + step * i, m.z[size_t(first + i)] = z[size_t(i)];
+    for (auto* heights : {&m.z, &m.before}) {
+      const LineHeights line(m, k, *heights);
+      std::vector<double> anew;
+      for (int i = 0; i <= m.columns; ++i) anew.push_back(line(from + step * i));
+      std::copy(anew.begin(), anew.end(), heights->begin() + first);
+    }
+    for (int i = 0; i <= m.columns; ++i) m.x[size_t(first + i)] = from + step * i;
   }
 }
 

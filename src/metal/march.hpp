@@ -15,6 +15,7 @@ struct Markers {
   bool axis = false;  ///< x = 0 is an axis, not a mirror: lines need not be level there
   int columns = 0, lines = 0;
   std::vector<double> x, z;
+  std::vector<double> before;  ///< heights at which the metal was
   int at(int column, int line) const { return line * (columns + 1) + column; }
 };
 
@@ -40,7 +41,9 @@ Marched march(const Problem& problem, const Fineness& fineness, double half_befo
 /// Height at `x` of a line of the markers, by cubics through its points, level at both mirrors or repeating.
 class LineHeights {
  public:
-  LineHeights(const Markers& markers, int line);
+  LineHeights(const Markers& markers, int line) : LineHeights(markers, line, markers.z) {}
+  /// Of the heights before or those now.
+  LineHeights(const Markers& markers, int line, const std::vector<double>& heights);
   double operator()(double x) const;
 
  private:

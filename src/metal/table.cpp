@@ -31,7 +31,24 @@ void even_out(std::vector<double>& heights, int column, int columns, int lines) 
   }
 }
 
+/// Half of a value less the mean of its two neighbours: 0 to 1 of a wave, the more the shorter it is, down to two cells.
+std::vector<double> ripples_of(const std::vector<double>& values, int cell, bool mirrored) {
+  const int n = int(values.size());
+  const auto at = [&](int i) {
+    if (!mirrored) return values[size_t((i + n) % n)];
+    return values[size_t(i < 0 ? -1 - i : i >= n ? 2 * n - 1 - i : i)];
+  };
+  std::vector<double> ripples(values.size());
+  for (int i = 0; i < n; ++i) ripples[size_t(i)] = at(i) / 2 - (at(i - cell) + at(i + cell)) / 4;
+  return ripples;
+}
+
 }  // namespace
+
+void take_out_ripples(std::vector<double>& values, int cell, bool mirrored) {
+  const auto ripples = ripples_of(ripples_of(values, cell, mirrored), cell, mirrored);
+  for (size_t i = 0; i < values.size(); ++i) values[i] -= ripples[i];
+}
 
 std::shared_ptr<const FlowTable> one_to_one(double half_before, double half_after, const Fineness& fine,
                                             std::vector<double> heights, const std::vector<double>& origins, bool axis) {

@@ -2,6 +2,7 @@
 /// \file table.hpp — heights of layer lines made into a table that is one to one.
 
 #include <memory>
+#include <vector>
 
 #include "base/flow_table.hpp"
 #include "metal/problem.hpp"
@@ -13,5 +14,10 @@ namespace etchcast::metal {
 ///   Errors  NotFound if that does not come about.
 std::shared_ptr<const FlowTable> one_to_one(double half_before, double half_after, const Fineness& fine,
                                             std::vector<double> heights, const std::vector<double>& origins, bool axis = false);
+
+/// Takes waves as long as two `cell`s (columns) out of values at the middles of columns, mirrored about both ends or
+/// repeating: all of these, a quarter of those twice as long, a fiftieth of those four times.
+///   Source  R. Shapiro, Smoothing, filtering, and boundary effects, Reviews of Geophysics 8 (1970): of second order here.
+void take_out_ripples(std::vector<double>& values, int cell, bool mirrored);
 
 }  // namespace etchcast::metal
