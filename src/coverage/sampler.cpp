@@ -151,7 +151,7 @@ void Sampler::find_broken(const Field& field, Desk& desk) const {
       const float footprint = std::abs(w.sp[at]) + std::abs(w.sq[at]), most = fit_.may_stray(footprint);
       if ((torn_ && step[i] > kSeam * std::max(float(fit_.band_mm), footprint)) || seam_at(field, w, at))
         desk.torn.push_back(at);
-      else if ((step[i] > most || bend[i] > fit_.may_bend(footprint)) && changes(w.leaf[at], field.s[at], footprint, 4 * std::max(step[i], bend[i])))
+      else if (std::max(step[i], bend[i]) > most && changes(w.leaf[at], field.s[at], footprint, 4 * std::max(step[i], bend[i])))
         (step[i] > most ? desk.broken : desk.curved).push_back(at);
     }
     n = 0;

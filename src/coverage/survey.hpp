@@ -21,7 +21,7 @@ class Survey {
     float stray;          ///< how far s may stray from a footprint, as a share of its width
     float narrow_mm;      ///< what is told of narrower footprints must be as good as of those: soft seams, or a small part of a band
     bool precise;         ///< ask in double: bands so fine, or maps so steep, that float would show
-    /// How far s may stray from a footprint so wide, mm; twice as far where all it does is bend evenly.
+    /// How far s may stray from a footprint so wide, mm; twice as far within a square, where all it does is bend evenly.
     float may_stray(float footprint_mm) const { return stray * std::max(footprint_mm, narrow_mm); }
     float may_bend(float footprint_mm) const { return 2 * may_stray(footprint_mm); }
   };
