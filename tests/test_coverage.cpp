@@ -6,7 +6,7 @@
 
 #include "catch.hpp"
 #include "coverage/ask.hpp"
-#include "coverage/sampler.hpp"
+#include "coverage_helpers.hpp"
 #include "etchcast/render.hpp"
 #include "forge_helpers.hpp"
 
@@ -64,15 +64,6 @@ const std::string kPile = "stack = [\"dark 0.8 mm\", \"bright 0.4 mm\"]\nrepeat 
 const std::string kTwisted = R"({ do = "draw", thickness = "20 mm", width = "20 mm" }, { do = "twist", rate = "0.8 turns/in" },
   { do = "draw", thickness = "7 mm", width = "40 mm" }, { do = "press", spacing = "11 mm", depth = "0.8 mm" }, { do = "grind", thickness = "3.4 mm" },)";
 const std::string kSawn = R"({ do = "press", spacing = "13 mm", depth = "2 mm" }, { do = "grind", thickness = "3.77 mm" }, { do = "restack", pieces = 2 }, { do = "weld" },)";
-
-/// Field of the bar's edge side or of a plane of it at one resolution.
-Field field_of(const Bar& bar, const View& view, double left, double top, int columns, int rows, double mm_per_px) {
-  Field f;
-  f.resize(columns, rows, 2);
-  f.left_mm = left, f.top_mm = top, f.mm_per_px = mm_per_px;
-  Sampler(bar, 2).sample(view, f);
-  return f;
-}
 
 /// Root mean square and greatest difference, in 8-bit levels, between a picture and the same 8 times larger, averaged.
 std::pair<double, double> against_eightfold(const Bar& bar, const View& view, double px_per_mm) {

@@ -4,7 +4,7 @@
 
 #include "catch.hpp"
 #include "coverage/ask.hpp"
-#include "coverage/sampler.hpp"
+#include "coverage_helpers.hpp"
 #include "forge_helpers.hpp"
 
 using namespace etchcast;
@@ -55,14 +55,6 @@ double counted(const Bar& bar, const View& view, const Field& f, int row, int co
   return share / (kSide * kSide);
 }
 
-Field sampled(const Bar& bar, const View& view, double left, double top, int columns, int rows, double px) {
-  Field f;
-  f.resize(columns, rows, 2);
-  f.left_mm = left, f.top_mm = top, f.mm_per_px = px;
-  Sampler(bar, 2).sample(view, f);
-  return f;
-}
-
 }  // namespace
 
 TEST_CASE("coverage: a bar within a bar within a bar shows", "[coverage]") {
@@ -72,7 +64,7 @@ TEST_CASE("coverage: a bar within a bar within a bar shows", "[coverage]") {
   REQUIRE(bar.leaves().size() == 3);
   const auto view = side_view(bar);
   for (const double px : {0.125, 0.05}) {
-    const Field f = sampled(bar, *view, 40, view->height(), 200, int(view->height() / px), px);
+    const Field f = field_of(bar, *view, 40, view->height(), 200, int(view->height() / px), px);
     double got = 0, want = 0;
     for (int r = 3; r + 3 < f.rows; ++r)
       for (int c = 3; c + 3 < f.columns; ++c)
@@ -89,10 +81,10 @@ TEST_CASE("coverage: a crease beside a good square is seen, wherever the window 
     R"({ do = "press", spacing = "13 mm", depth = "2 mm" }, { do = "grind", thickness = "3.77 mm" }, { do = "restack", pieces = 2 }, { do = "weld" },)"));
   const auto view = side_view(f.last());
   const double px = 1 / 9.08, top = view->height() * 0.9;
-  const Field first = sampled(f.last(), *view, 20, top, 300, 60, px);
+  const Field first = field_of(f.last(), *view, 20, top, 300, 60, px);
   int apart = 0, compared = 0;
   for (const int moved : {3, 5, 10}) {
-    const Field other = sampled(f.last(), *view, 20 + moved * px, top - moved * px, 300 - moved, 60 - moved, px);
+    const Field other = field_of(f.last(), *view, 20 + moved * px, top - moved * px, 300 - moved, 60 - moved, px);
     for (int r = 4; r + 4 < other.rows; ++r)
       for (int c = 4; c + 4 < other.columns; ++c) {
         const size_t at = other.index(r, c), there = first.index(r + moved, c + moved);
