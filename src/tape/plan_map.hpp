@@ -104,26 +104,25 @@ class PlanMotion {
       put_point(p, b, i);
     });
     search(tables_->b, frames.b, b.y, b.x, place, spots, rows);
-    lane_by_lane([frame = frames.b.spline, &b, &spots, &rows, &place](int i) {
-      Point<Dual<Real>> p = point_of(b, i);
-      const auto j = rows.jet(i, spots, frame);
-      const Real k = 1 / rate(j.x);
-      p.y = {place[i], k * (p.y.dp - j.y * p.x.dp), k * (p.y.dq - j.y * p.x.dq)};
-      p.z = p.z * chain2(1 + j.x, j.xx, j.xy, p.y, p.x);
-      put_point(p, b, i);
-    });
+    put_back<&Point<Dual<Real>>::y, &Point<Dual<Real>>::x>(frames.b.spline, place, spots, rows, b);
     search(tables_->a, frames.a, b.x, b.y, place, spots, rows);
-    lane_by_lane([frame = frames.a.spline, &b, &spots, &rows, &place](int i) {
-      Point<Dual<Real>> p = point_of(b, i);
-      const auto j = rows.jet(i, spots, frame);
-      const Real k = 1 / rate(j.x);
-      p.x = {place[i], k * (p.x.dp - j.y * p.y.dp), k * (p.x.dq - j.y * p.y.dq)};
-      p.z = p.z * chain2(1 + j.x, j.xx, j.xy, p.x, p.y);
-      put_point(p, b, i);
-    });
+    put_back<&Point<Dual<Real>>::x, &Point<Dual<Real>>::y>(frames.a.spline, place, spots, rows, b);
   }
 
  private:
+  /// Moves points to the places found along one direction, and makes them as much thicker as the plan is narrower there.
+  template <auto along, auto across, class Real, class Frame>
+  static void put_back(const Frame& frame, const Real* place, const SplineSpots<Real>& spots, const SplineRows<Real>& rows, Batch<Real>& b) {
+    lane_by_lane([frame, &b, &spots, &rows, place](int i) {
+      Point<Dual<Real>> p = point_of(b, i);
+      Dual<Real>&moved = p.*along, &other = p.*across;
+      const auto j = rows.jet(i, spots, frame);
+      const Real k = 1 / rate(j.x);
+      moved = {place[i], k * (moved.dp - j.y * other.dp), k * (moved.dq - j.y * other.dq)};
+      p.z = p.z * chain2(1 + j.x, j.xx, j.xy, moved, other);
+      put_point(p, b, i);
+    });
+  }
   template <class Real>
   struct Frames {
     RepeatingSpline::Frame<Real> a, b, mid;
