@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/measures.hpp"
 #include "base/units.hpp"
 #include "base/words.hpp"
 #include "catch.hpp"
@@ -168,4 +169,34 @@ TEST_CASE("words: the nearest word forgives one or two slips and no more", "[uni
   CHECK(nearest_word("colour", kKnown).empty());
   CHECK(nearest_word("", kKnown).empty());
   CHECK(nearest_word(std::string(1000, 'd'), kKnown).empty());
+}
+
+TEST_CASE("measures: sizes stand in both systems, the smith's own first", "[units]") {
+  // Factors: NIST SP 811, App. B (identity); how many decimals a calliper or a tape gives is common practice.
+  const Measures metric(System::metric), inch(System::inch);
+  CHECK(metric.length(12.7) == "12.7 mm (0.50 in)");
+  CHECK(inch.length(12.7) == "0.50 in (12.7 mm)");
+  CHECK(metric.length(0.18) == "0.18 mm (0.007 in)");
+  CHECK(metric.length(481.2) == "481 mm (18.9 in)");
+  CHECK(metric.lengths({38.1, 9.525}) == "38.1 x 9.5 mm (1.50 x 0.38 in)");
+  CHECK(metric.mass(124.1) == "124 g (4.4 oz)");
+  CHECK(inch.mass(1240) == "2.73 lb (1.24 kg)");
+}
+
+TEST_CASE("measures: a heat stays as it was written, and its conversion is one that a forge can hold", "[units]") {
+  const Measures metric(System::metric), inch(System::inch);
+  CHECK(metric.heat(value_of("2300 F", Unit::temperature)) == "1260 C (2300 F)");
+  CHECK(metric.heat(1200) == "1200 C (2190 F)");
+  CHECK(inch.heat(value_of("1475 F", Unit::temperature)) == "1475 F (800 C)");
+  CHECK(metric.heats(value_of("1475 F", Unit::temperature), value_of("1500 F", Unit::temperature)) ==
+        "800 to 815 C (1475 to 1500 F)");
+  CHECK(metric.heat(855) == "855 C (1570 F)");
+  CHECK(metric.heats(177, 232) == "175 to 230 C (350 to 450 F)");
+}
+
+TEST_CASE("recipe: units says which figures are read first", "[units]") {
+  const std::string rest = "[steels]\ndark = \"1084\"\n[[billet]]\nname = \"bar\"\nwidth = \"40 mm\"\nlength = \"150 mm\"\nstack = [\"dark 10 mm\"]\n";
+  CHECK(parse_recipe(rest, "r").units == System::metric);
+  CHECK(parse_recipe("units = \"inch\"\n" + rest, "r").units == System::inch);
+  CHECK_THROWS_AS(parse_recipe("units = \"feet\"\n" + rest, "r"), Error);
 }

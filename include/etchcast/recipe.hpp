@@ -151,10 +151,14 @@ struct StockPlan {
   double kerf_mm = 0;                     ///< metal lost in a cut; 0: sheared
 };
 
+/// Which figures the smith reads first; the others stand behind them in brackets.
+enum class System { metric, inch };
+
 /// A whole recipe, checked for words, units and ranges; sizes that depend on the bar are checked by forge().
 struct Recipe {
   std::string file;     ///< as named by the caller, for messages
   std::string title;
+  System units = System::metric;  ///< of what is printed and drawn; what is written may use either, size by size
   std::string comment;  ///< the first comment lines: what a smith would say of it
   std::string text;     ///< the recipe itself, so that a fault found later can show its line
   std::vector<Steel> steels;

@@ -69,6 +69,7 @@ void check_auto_lengths(const Recipe& recipe, Faults& faults) {
 void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   Names names;
   keep(recipe.title, reader.word("title"));
+  if (const auto units = reader.word("units", "metric|inch")) recipe.units = *units == "inch" ? System::inch : System::metric;
   if (const Value* losses = reader.find("losses")) check_losses(*losses, recipe.losses, faults);
   if (const Value* grades = reader.find("grades")) check_grades(*grades, recipe, faults);
   if (const Value* steels = reader.find("steels"))
