@@ -40,6 +40,7 @@ void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plai
   const int steels = int(recipe.steels.size());
   const Bar as_etched = eaten(*panel.bar, *panel.view, recipe.steels, recipe.etch);
   const Sampler sampler(as_etched, steels);
+  const Rim rim(panel.view->outline());
   const std::vector<Tile> tiles = tiles_of(panel_columns(panel, image.px_per_mm), panel_rows(panel, image.px_per_mm));
   double sample = 0, shading = 0;
   long long pixels = 0, divided = 0, asked = 0;
@@ -48,13 +49,14 @@ void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plai
   {
     Field field;
     Sampler::Desk desk = sampler.desk();
+    Rim::Desk rim_desk;
     Lighting lighting(recipe.steels, recipe.etch, panel.scratches, plain);
 #pragma omp for schedule(dynamic, 1)
     for (size_t i = 0; i < tiles.size(); ++i) {
       const double start = seconds();
       place_field(field, *panel.view, tiles[i], image.px_per_mm, steels);
       sampler.sample(*panel.view, field, desk);
-      break_edges(field);
+      rim.tilt(field, rim_desk);
       const double sampled = seconds();
       lighting.lay(field, image, panel.column + tiles[i].column, panel.row + tiles[i].row);
       sample += sampled - start, shading += seconds() - sampled;

@@ -94,7 +94,9 @@ std::vector<float> shares_of_plate(const Job& job, double mm_per_px) {
 Lighting lighting_of(const Job& job) { return {job.recipe.steels, job.recipe.etch, Scratches::along, false}; }
 
 void light_tile(Lighting& lighting, Field& field, const Tile& tile, Image& image) {
-  break_edges(field);
+  static const Rim kRim(PlaneView().outline());
+  thread_local Rim::Desk desk;
+  kRim.tilt(field, desk);
   lighting.lay(field, image, tile.column, tile.row);
 }
 
