@@ -27,6 +27,12 @@ struct Field {
   std::vector<float> slope_right, slope_up;  ///< slopes of the ground surface, d(depth)/d(right), d(depth)/d(up)
   std::vector<float> bare;      ///< share of the pixel's metal ground bright after the etch (the sharpened edge)
   std::vector<float> s;         ///< stack coordinate, mm, at the pixel's centre
+  /// A pixel with ground of two slopes: `share` of its metal lies beyond a crease, where the slopes are so much greater.
+  struct Crease {
+    size_t pixel;
+    float share, right, up;
+  };
+  std::vector<Crease> creases;  ///< in the order of the pixels
   size_t index(int row, int column) const { return size_t(row) * columns + column; }
   void resize(int new_columns, int new_rows, int new_steels);
 };

@@ -8,6 +8,7 @@
 
 #include "base/clones.hpp"
 #include "coverage/ask.hpp"
+#include "coverage/crease.hpp"
 
 namespace etchcast {
 
@@ -157,6 +158,7 @@ void Sampler::find_broken(const Field& field, Desk& desk) const {
     n = 0;
   };
   const auto add = [&](int row, int column) {
+    desk.asked_near.push_back(field.index(row, column));
     if (!comparable(field, w, row, column)) return;
     const size_t at = field.index(row, column), across = size_t(field.columns), around[] = {at, at + 1, at - 1, at - across, at + across};
     for (int k = 0; k < 5; ++k) crosses.s[k][n] = field.s[around[k]], crosses.sp[k][n] = w.sp[around[k]], crosses.sq[k][n] = w.sq[around[k]];
@@ -256,8 +258,9 @@ void Sampler::sample(const View& view, Field& field, Desk& desk) const {
   const long long before = desk.survey.questions();
   desk.survey.run(view, field, desk.wanted);
   desk.asked += desk.survey.questions() - before;
-  desk.curved.clear(), desk.broken.clear(), desk.torn.clear();
+  desk.curved.clear(), desk.broken.clear(), desk.torn.clear(), desk.asked_near.clear();
   find_curved(field, desk), find_broken(field, desk);
+  find_creases(view, desk.asked_near, field);
   for (int row = 0; row < field.rows; ++row) cover_row(field, desk, row), lay_bare(view, field, row);
   divide(view, field, desk);
 }

@@ -34,6 +34,7 @@ class Sampler {
   struct Desk {
     Survey survey;
     std::vector<char> metal = {}, wanted = {}, seen = {};
+    std::vector<size_t> asked_near = {};                      ///< pixels asked one by one, and their neighbours
     std::vector<size_t> curved = {}, broken = {}, torn = {};  ///< pixels, by what is hard about them
     std::vector<Part> coarse = {}, fine = {};
     std::vector<Parabola> slight = {}, strong = {};    ///< curved pixels, by how many parts they take

@@ -112,6 +112,7 @@ void Field::resize(int new_columns, int new_rows, int new_steels) {
   slope_right.resize(pixels);
   slope_up.resize(pixels);
   bare.assign(pixels, 0.0f);
+  creases.clear();
   s.resize(pixels);
 }
 

@@ -113,6 +113,18 @@ ETCHCAST_CLONES void fill_lamps(const Field& field, size_t start, Stretch in, co
   }
 }
 
+void mix_creases(const Field& field, size_t start, Stretch in, const Studio& studio, const Row& drift, float up_mm,
+                 const Marks& marks, Lamps& lamps) {
+  const auto from = std::ranges::lower_bound(field.creases, start + size_t(in.from), {}, &Field::Crease::pixel);
+  for (auto crease = from; crease != field.creases.end() && crease->pixel < start + size_t(in.to); ++crease) {
+    const size_t c = crease->pixel - start;
+    const Lit lit = studio.at(drift[c], up_mm, field.slope_right[crease->pixel] + crease->right + marks.wave_right[c],
+                              field.slope_up[crease->pixel] + crease->up + marks.wave_up[c]);
+    lamps.key[c] += crease->share * (lit.key - lamps.key[c]);
+    lamps.spread[c] += crease->share * (lit.spread - lamps.spread[c]);
+  }
+}
+
 /// How far the relief's flanks face the lamp, -1 .. 1. Linear in the pixel's mean slope and as much lost on one flank
 /// as is gained on the other, so that finer pixels add up to the same light. The lamp's middle stands to the upper
 /// left, 30 degrees from straight up. Beyond the metal's edge a neighbour is taken as high as the pixel itself.

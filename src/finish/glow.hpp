@@ -27,6 +27,9 @@ struct Lamps {
 /// `drift` is Studio::drift of each column.
 void fill_lamps(const Field& field, size_t start, Stretch in, const Studio& studio, const Row& drift, float up_mm,
                 const Marks& marks, Lamps& lamps);
+/// Mixes in the lamps as the ground beyond each crease of a row sees them.
+void mix_creases(const Field& field, size_t start, Stretch in, const Studio& studio, const Row& drift, float up_mm,
+                 const Marks& marks, Lamps& lamps);
 void fill_flanks(const Field& field, const std::vector<float>& height, size_t start, Stretch in, Lamps& lamps);
 
 /// Light of a row, in planes of red, green and blue.

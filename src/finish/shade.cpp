@@ -98,7 +98,9 @@ struct Lighting::Desk {
     if (plain) return plain_row(mix, in, rgb);
     const float up_mm = -snapped_mm(-field.top_mm, r + kHalo + 0.5, field.mm_per_px);
     marks.fill(up_mm, in);
-    fill_lamps(field, start, in, Studio(scratches), drift, up_mm, marks, lamps);
+    const Studio studio(scratches);
+    fill_lamps(field, start, in, studio, drift, up_mm, marks, lamps);
+    mix_creases(field, start, in, studio, drift, up_mm, marks, lamps);
     fill_flanks(field, relief.height, start, in, lamps);
     light_row(mix, marks, lamps, in, rgb);
   }
