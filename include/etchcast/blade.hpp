@@ -59,6 +59,8 @@ class Blade {
   ///   Range   x beyond heel end or tip gets the level there.   Cost  one pass over the outline.
   double edge_y(double x) const;
   double spine_y(double x) const;
+  /// Level of the edge at x as the grind follows it: past a heel's eased corner and a notch it runs straight on.
+  double ground_edge_y(double x) const;
   /// Full thickness at the spine at x.
   double spine_thickness(double x) const;
 

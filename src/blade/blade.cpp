@@ -90,6 +90,12 @@ void Blade::check_hollow(const BladePlan& plan) const {
 double Blade::edge_y(double x) const { return column_at(outline_, std::clamp(x, -tang_, length_)).low; }
 double Blade::spine_y(double x) const { return column_at(outline_, std::clamp(x, -tang_, length_)).high; }
 
+double Blade::ground_edge_y(double x) const {
+  GrindLines::At at;
+  lines_->at(1, &x, at);
+  return at.value[0][GrindLines::edge];
+}
+
 double Blade::spine_thickness(double x) const {
   GrindLines::At at;
   lines_->at(1, &x, at);

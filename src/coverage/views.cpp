@@ -110,7 +110,7 @@ class BladeView final : public View {
     const int n = int(blade_->length() / kEdgeStep) + 2;
     const double high = angle > 0 ? blade_->edge_thickness() / 2 / std::tan(angle) : -1;
     std::vector<double> edge(n);
-    for (int i = 0; i < n; ++i) edge[i] = blade_->edge_y(std::min(i * kEdgeStep, blade_->length()));
+    for (int i = 0; i < n; ++i) edge[i] = blade_->ground_edge_y(std::min(i * kEdgeStep, blade_->length()));
     for (int i = 0; i < n; ++i) {
       const double rise = (edge[std::min(n - 1, i + 1)] - edge[std::max(0, i - 1)]) / (2 * kEdgeStep);
       edge_top_.push_back(edge[i] + high * std::min(4.0, std::sqrt(1 + rise * rise)));
