@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "catch.hpp"
+#include "data_helpers.hpp"
 #include "etchcast/render.hpp"
 #include "forge_helpers.hpp"
 #include "forging/layers.hpp"
@@ -27,12 +28,11 @@ int counted_in_picture(const std::string& text, const std::string& at) {
   options.view = Looking::end;
   options.at = at;
   options.px_per_mm = 60;
-  const DataArray data = render_data(recipe, f, options);
-  const size_t rows = data.shape[1], columns = data.shape[2], channels = data.shape[3];
+  const MetalData data(render_data(recipe, f, options), recipe.steels.size());
   int bands = 1;
   float last = -1;
-  for (size_t r = 0; r < rows; ++r) {
-    const float dark = data.values[(r * columns + columns / 2) * channels];
+  for (size_t r = 0; r < data.rows(); ++r) {
+    const float dark = *data.at(r, data.columns() / 2);
     const float now = dark > 0.5f ? 1.0f : 0.0f;
     if (last >= 0 && now != last) ++bands;
     last = now;

@@ -9,6 +9,7 @@
 #include <omp.h>
 
 #include "catch.hpp"
+#include "data_helpers.hpp"
 #include "etchcast/check.hpp"
 #include "etchcast/render.hpp"
 
@@ -29,16 +30,13 @@ std::string as_characters(const Recipe& recipe, const Forging& forging) {
   RenderOptions options;
   options.left = false;
   options.px_per_mm = 4;
-  const DataArray data = render_data(recipe, forging, options);
-  const size_t rows = data.shape[1], columns = data.shape[2], channels = data.shape[3];
+  const MetalData data(render_data(recipe, forging, options), recipe.steels.size());
   std::string text;
   for (size_t j = 0; j < 20; ++j) {
     std::string line;
     for (size_t i = 0; i < 72; ++i) {
-      const size_t r = (2 * j + 1) * rows / 40, c = (2 * i + 1) * columns / 144;
-      const float* pixel = &data.values[(r * columns + c) * channels];
-      const bool metal = pixel[channels - 2] == pixel[channels - 2];
-      line += !metal ? ' ' : pixel[0] > 0.8f ? '#' : pixel[0] < 0.2f ? '.' : '?';
+      const float* pixel = data.at((2 * j + 1) * data.rows() / 40, (2 * i + 1) * data.columns() / 144);
+      line += !data.metal(pixel) ? ' ' : pixel[0] > 0.8f ? '#' : pixel[0] < 0.2f ? '.' : '?';
     }
     line.erase(line.find_last_not_of(' ') + 1);
     text += line + "|\n";

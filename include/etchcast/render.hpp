@@ -44,10 +44,13 @@ struct RenderTimes {
 ///           Error(Fault::use) for views that the recipe cannot give, or pictures above 64 million pixels.
 Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& options, RenderTimes* times = nullptr);
 
-/// The numbers behind the picture: share of each steel, stack coordinate (mm) and etched height (mm) per pixel.
+/// The numbers behind the picture of the same options, pixel by pixel: row and column are those of the picture.
+/// Of each pixel first the share of each steel that shows once the acid has been there, in the order of the recipe, adding
+/// up to 1; then the stack coordinate (mm) and the etched height (mm, 0 = not attacked) at its middle; the share of it that
+/// is metal; and the share of its metal that was ground bright after the etch, the sharpened edge.
 struct DataArray {
-  std::vector<size_t> shape;  ///< sides, rows, columns, steels + 2
-  std::vector<float> values;  ///< NaN outside the metal for stack coordinate and height
+  std::vector<size_t> shape;  ///< rows, columns, steels + 4
+  std::vector<float> values;  ///< without metal: NaN for stack coordinate and height, 0 for the rest
 };
 DataArray render_data(const Recipe& recipe, const Forging& forging, const RenderOptions& options);
 

@@ -55,6 +55,10 @@ std::string Measures::lengths(std::initializer_list<double> mm) const {
   return both(metric + " mm", inch + " in");
 }
 
+std::string Measures::relief(double mm) const {
+  return both(fmt::format("{:.0f} um", mm * 1000), fmt::format("{:.4f} in", mm / kInch));
+}
+
 std::string Measures::heat(double celsius) const { return heats(celsius, celsius); }
 
 std::string Measures::heats(double low_c, double high_c) const {

@@ -18,6 +18,10 @@ class Measures {
   /// Of sizes along one line: "38.1 x 9.5 mm (1.50 x 0.38 in)".
   std::string lengths(std::initializer_list<double> mm) const;
 
+  /// Of what the acid takes: "15 um (0.0006 in)".
+  ///   Units  mm.
+  std::string relief(double mm) const;
+
   /// "1260 C (2300 F)". A heat that somebody wrote down, in C or in F, stays as written; the other figure is rounded
   /// to what a forge can hold, 5 C or 10 F.
   std::string heat(double celsius) const;

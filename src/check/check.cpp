@@ -42,13 +42,17 @@ std::string about_step(const LedgerRow& row) {
   return fmt::format("{}: step {}, {}", row.billet, row.number, row.step);
 }
 
-bool layers_lie_flat(const BilletStory& story, size_t steps) {
+bool never_turned(const BilletStory& story, size_t steps) {
   for (size_t i = 1; i <= steps && i < story.bars.size(); ++i) {
     const Bar &before = *story.bars[i - 1], &after = *story.bars[i];
     const bool on_its_side = story.rows[i].step == "turn" && before.thickness_mm != after.thickness_mm;
     if (story.rows[i].step == "twist" || on_its_side) return false;
   }
-  return story.bars[0]->bands.insets.empty();
+  return true;
+}
+
+bool layers_lie_flat(const BilletStory& story, size_t steps) {
+  return never_turned(story, steps) && story.bars[0]->bands.insets.empty();
 }
 
 std::vector<Warning> check(const Recipe& recipe, const Forging& forging) {

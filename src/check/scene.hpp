@@ -43,6 +43,9 @@ class Findings {
 /// "bar: step 8, press".
 std::string about_step(const LedgerRow& row);
 
+/// Whether the bar was neither twisted nor rolled onto its side by then.
+bool never_turned(const BilletStory& story, size_t steps);
+
 /// Whether the layers still lie along the big faces after `steps` steps: no roll onto the side, no twist, no bent bars
 /// in the pile.
 bool layers_lie_flat(const BilletStory& story, size_t steps);

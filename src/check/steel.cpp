@@ -5,8 +5,10 @@
 
 #include <fmt/format.h>
 
+#include "base/measures.hpp"
 #include "check/scene.hpp"
 #include "etchcast/metallurgy.hpp"
+#include "etchcast/picture.hpp"
 
 namespace etchcast {
 namespace {
@@ -67,29 +69,64 @@ void check_washout(const Scene& scene, const BandFate& fate, Findings& findings)
     findings.note(row.place, about_step(row), text + ": the picture draws the middle of that range");
 }
 
-/// Dark layers that lie flat under the face and are thinner than the relief: the acid eats through them onto the bright
-/// ones below. Bold where most of the dark layers go, a note from a tenth on (the project's own choice).
+/// A steel that the etch turns dark loses at least this share of the etch's depth.
+constexpr double kEaten = 0.5;
+// Shares of the dark ground that the acid may take before it is noted and before it is warned of (the project's own
+// choice).
+constexpr double kNotedLoss = 0.2, kWarnedLoss = 0.4;
+
+struct DarkLayers {
+  int count = 0, thinner = 0;  ///< without the outermost; thinner than the acid goes
+  double total_mm = 0;
+};
+
+bool is_dark(int what, const std::vector<Steel>& steels) { return what >= 0 && steels[size_t(what)].attack >= kEaten; }
+
+DarkLayers dark_layers(const BandFate& fate, const std::vector<Steel>& steels, double depth_mm) {
+  DarkLayers dark;
+  for (size_t i = 1; i + 1 < fate.what.size(); ++i) {
+    if (!is_dark(fate.what[i], steels)) continue;
+    ++dark.count, dark.total_mm += fate.thickness_mm[i];
+    dark.thinner += fate.thickness_mm[i] < depth_mm * steels[size_t(fate.what[i])].attack;
+  }
+  return dark;
+}
+
+double dark_share(const BandList& list, const std::vector<Steel>& steels) {
+  double dark = 0;
+  for (int i = 0; i < list.size(); ++i)
+    if (is_dark(list.what[size_t(i)], steels)) dark += list.edges[size_t(i) + 1] - list.edges[size_t(i)];
+  return dark / list.total();
+}
+
+/// Dark layers that lie flat under the face: the acid eats them off the bright ones below, by the same law as in the
+/// picture, so that less dark shows than was forged.
 void check_eaten(const Scene& scene, const BandFate& fate, Findings& findings) {
   const BilletStory& story = scene.forging.story(fate.billet);
-  if (!layers_lie_flat(story, story.rows.size() - 1)) return;
-  const double depth = scene.recipe.etch.depth_mm;
-  int dark = 0, eaten = 0;
-  for (size_t i = 1; i + 1 < fate.what.size(); ++i) {
-    if (fate.what[i] < 0) continue;
-    const double attack = scene.recipe.steels[size_t(fate.what[i])].attack;
-    if (attack < 0.5) continue;
-    ++dark, eaten += fate.thickness_mm[i] < depth * attack;
-  }
-  if (eaten == 0 || eaten < 0.1 * dark) return;
-  const std::string text = fmt::format(
-      "{} of {} dark layers of '{}' are thinner than the etch is deep ({:.0f} um): where they lie flat the acid eats "
-      "through them onto "
-      "the bright steel below, and bright takes over. A shorter etch keeps them",
-      eaten, dark, fate.billet, depth * 1000);
-  if (2 * eaten > dark)
-    findings.warn(scene.plan().place, "blade: etch", text);
-  else
-    findings.note(scene.plan().place, "blade: etch", text);
+  if (!layers_lie_flat(story, story.rows.size() - 1) || !never_turned(scene.story(), scene.story().rows.size() - 1))
+    return;
+  const std::vector<Steel>& steels = scene.recipe.steels;
+  const double depth = scene.recipe.etch.depth_mm * contrast_left(story.bars.back()->bands, steels);
+  const DarkLayers dark = dark_layers(fate, steels, depth);
+  if (dark.count == 0) return;
+  BandList list;
+  list.edges = {0};
+  for (const double thickness : fate.thickness_mm) list.edges.push_back(list.edges.back() + thickness);
+  list.what = fate.what;
+  const double forged = dark_share(list, steels), etched = dark_share(etched_bands(list, steels, depth), steels);
+  const double loss = 1 - etched / forged;
+  if (loss < kNotedLoss) return;
+  const Measures say(scene.recipe.units);
+  std::string text = fmt::format(
+      "the etch is {} deep, and the dark layers of '{}' are {} thick on average. Where layers lie flat under the face, "
+      "acid eats the dark ones off the bright ones below them. Dark covers {:.0f} % of the face before the etch and "
+      "{:.0f} % after it. ",
+      say.relief(scene.recipe.etch.depth_mm), fate.billet, say.relief(dark.total_mm / dark.count), 100 * forged,
+      100 * etched);
+  if (dark.thinner > 0) text += fmt::format("{} of {} dark layers vanish there. ", dark.thinner, dark.count);
+  text += "For more dark, etch for a shorter time, take fewer layers, or take thicker dark plates";
+  loss >= kWarnedLoss ? findings.warn(scene.plan().place, "blade: etch", text)
+                      : findings.note(scene.plan().place, "blade: etch", text);
 }
 
 /// Steps whose heat leaves a steel's forging window on one side.

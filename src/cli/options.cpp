@@ -54,7 +54,7 @@ void add_render(CLI::App& app, Calls& calls) {
   sub->add_option("--resolution", c.resolution, "e.g. \"12 px/mm\" or \"300 dpi\"; else about 3000 pixels across");
   sub->add_flag("--plain", c.plain, "tones without light");
   sub->add_flag("--preview", c.preview, kPreview);
-  sub->add_option("--data", c.data, "also write the numbers behind the picture (NumPy .npy)");
+  sub->add_option("--data", c.data, "also write what each pixel of the picture shows, as numbers (NumPy .npy)");
   sub->add_option("--at", c.at, "the bar after this step: its number, id or name, or BILLET:STEP");
   sub->add_option("--view", c.view, "blade, end, top, side or stages")
       ->check(CLI::IsMember({"blade", "end", "top", "side", "stages"}));

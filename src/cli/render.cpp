@@ -42,7 +42,7 @@ void report(const RenderCall& call, const std::string& name, const Image& image,
             const Forging& forging) {
   std::string text = fmt::format("{}: {} x {} px, {:.4g} px/mm\n", name, image.columns, image.rows, image.px_per_mm);
   if (!call.data.empty())
-    text += fmt::format("{}: share of each steel, stack coordinate and height per pixel\n", call.data);
+    text += fmt::format("{}: the same pixels as numbers: share of each steel, stack coordinate, height, metal, ground bright\n", call.data);
   const auto warnings = check(recipe, forging);
   const auto count = std::count_if(warnings.begin(), warnings.end(),
                                    [](const Warning& w) { return w.weight == Warning::Weight::warning; });

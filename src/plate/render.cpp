@@ -1,6 +1,8 @@
 // A picture drawn as it is laid out, and the numbers behind it.
+#include <algorithm>
 #include <cmath>
 
+#include "plate/eaten.hpp"
 #include "plate/layout.hpp"
 
 namespace etchcast {
@@ -20,7 +22,9 @@ Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& 
 
 namespace {
 
-/// Shares, stack coordinate and height of a tile's pixels; rows of `out` are `stride` values apart.
+constexpr size_t kBesideShares = 4;  // stack coordinate, height, share of metal, share ground bright
+
+/// What a tile's pixels show; `out` is that of its upper left pixel, rows are `stride` values apart.
 void copy_data(const Field& field, const Recipe& recipe, const Tile& tile, float* out, size_t stride) {
   constexpr int kHalo = Field::kHalo;
   const auto height = etched_height(field, recipe.steels, recipe.etch);
@@ -28,34 +32,41 @@ void copy_data(const Field& field, const Recipe& recipe, const Tile& tile, float
   for (int r = 0; r < tile.rows; ++r)
     for (int c = 0; c < tile.columns; ++c) {
       const size_t at = field.index(r + kHalo, c + kHalo);
-      float* to = out + r * stride + c * (steels + 2);
-      const bool metal = field.mask[at] > 0;
-      for (size_t k = 0; k < steels; ++k) to[k] = metal ? field.coverage[k * plane + at] : 0;
-      to[steels] = metal ? field.s[at] : NAN;
-      to[steels + 1] = metal ? height[at] : NAN;
+      if (field.mask[at] <= 0) continue;
+      float* to = out + r * stride + c * (steels + kBesideShares);
+      for (size_t k = 0; k < steels; ++k) to[k] = field.coverage[k * plane + at];
+      to[steels] = field.s[at];
+      to[steels + 1] = height[at];
+      to[steels + 2] = field.mask[at];
+      to[steels + 3] = field.bare[at];
     }
+}
+
+/// Pixels without metal.
+std::vector<float> empty_data(size_t pixels, size_t steels) {
+  std::vector<float> values(pixels * (steels + kBesideShares), 0.0f);
+  for (size_t i = 0; i < pixels; ++i) std::fill_n(&values[i * (steels + kBesideShares) + steels], 2, NAN);
+  return values;
 }
 
 }  // namespace
 
 DataArray render_data(const Recipe& recipe, const Forging& forging, const RenderOptions& options) {
   const Layout l = lay_out(recipe, forging, options);
-  const size_t steels = recipe.steels.size(), channels = steels + 2;
-  if (l.panels.size() > 2) throw Error(Fault::use, "data of all stages at once would be too much", "choose one step with --at and a view");
-  const int columns = panel_columns(l.panels[0], l.image.px_per_mm), rows = panel_rows(l.panels[0], l.image.px_per_mm);
-  DataArray data;
-  data.shape = {l.panels.size(), size_t(rows), size_t(columns), channels};
-  data.values.assign(l.panels.size() * rows * columns * channels, 0.0f);
-  for (size_t i = 0; i < l.panels.size(); ++i) {
-    const Panel& panel = l.panels[i];
-    const Sampler sampler(*panel.bar, int(steels));
-    const std::vector<Tile> tiles = tiles_of(columns, rows);
+  const size_t steels = recipe.steels.size(), channels = steels + kBesideShares;
+  const auto rows = size_t(l.image.rows), columns = size_t(l.image.columns);
+  DataArray data{{rows, columns, channels}, empty_data(rows * columns, steels)};
+  for (const Panel& panel : l.panels) {
+    const Bar as_etched = eaten(*panel.bar, *panel.view, recipe.steels, recipe.etch);
+    const Sampler sampler(as_etched, int(steels));
+    const double px = l.image.px_per_mm;
 #pragma omp parallel for schedule(dynamic, 1)
-    for (const Tile& tile : tiles) {
+    for (const Tile& tile : tiles_of(panel_columns(panel, px), panel_rows(panel, px))) {
       Field field;
-      place_field(field, *panel.view, tile, l.image.px_per_mm, int(steels));
+      place_field(field, *panel.view, tile, px, int(steels));
       sampler.sample(*panel.view, field);
-      copy_data(field, recipe, tile, &data.values[((i * rows + tile.row) * columns + tile.column) * channels], size_t(columns) * channels);
+      const size_t first = size_t(panel.row + tile.row) * columns + size_t(panel.column + tile.column);
+      copy_data(field, recipe, tile, &data.values[first * channels], columns * channels);
     }
   }
   return data;
