@@ -192,6 +192,44 @@ TEST_CASE("text: capitals are about 0.72 of the size, pairs are kerned, every si
   CHECK(text_width("", style) == 0);
 }
 
+TEST_CASE("text: a second face has what the first one lacks, and what none has is a question mark", "[output][text]") {
+  const auto ink = [](const std::string& text) {
+    Image image{200, 60, 20, Bytes(200 * 60 * 3, 255)};
+    draw_text(image, 10, 40, text, TextStyle{});
+    return image.rgb;
+  };
+  for (const char* letter : {"Ж", "Ѣ", "Ω", "ა", "→", "≤", "½"}) {
+    INFO(letter);
+    CHECK(letters_without_shape(letter).empty());
+    CHECK(ink(letter) != ink("?"));
+  }
+  for (const char* letter : {"牛", "ש", "م", "🔨"}) {  // no face, or written from the right
+    INFO(letter);
+    CHECK(letters_without_shape(letter) == std::vector<std::string>{letter});
+    CHECK(ink(letter) == ink("?"));
+  }
+  CHECK(letters_without_shape("Ladder petty, 15 µm × 80–84 · é").empty());
+  CHECK(letters_without_shape("牛刀牛") == std::vector<std::string>{"牛", "刀"});
+}
+
+TEST_CASE("text: lines are broken between words, and within a word that is too long", "[output][text]") {
+  const TextStyle style;
+  const std::string text = "one two three four five six seven eight nine ten";
+  for (const double width : {30.0, 90.0, 200.0, 5000.0}) {
+    std::string again;
+    for (const std::string& line : lines_within(text, style, width)) {
+      CHECK((text_width(line, style) <= width || line.size() == 1));
+      again += line;
+    }
+    std::string letters = text;
+    for (std::string* s : {&letters, &again}) s->erase(std::remove(s->begin(), s->end(), ' '), s->end());
+    CHECK(again == letters);
+  }
+  CHECK(lines_within(text, style, 5000) == std::vector<std::string>{text});
+  CHECK(lines_within("", style, 10) == std::vector<std::string>{""});
+  CHECK(lines_within("éé", style, 1) == std::vector<std::string>{"é", "é"});
+}
+
 TEST_CASE("text: what lies outside the picture is cut off", "[output][text]") {
   Image image{30, 12, 20, Bytes(30 * 12 * 3, 200)};
   for (const double x : {-1e9, -40.0, 25.0, 1e9}) draw_text(image, x, 8, "Damascus \xff", TextStyle{});

@@ -231,6 +231,29 @@ TEST_CASE("fault: text that is not UTF-8 is refused at its first bad byte", "[re
   }
 }
 
+TEST_CASE("fault: control characters are refused, as they are or spelled out, wherever they stand", "[recipe][fault]") {
+  // A terminal takes them for commands: ECMA-48, the sets C0 and C1.
+  CHECK(message_at_mark("title = @\"a \\u001B[2J\"\n" + kBar) == "there is a control character here, U+001B");
+  CHECK(message_at_mark("title = @\"a \\u0000\"\n" + kBar) == "there is a control character here, U+0000");
+  CHECK(message_at_mark("title = @\"a \\u009B2J\"\n" + kBar) == "there is a control character here, U+009B");
+  CHECK(message_at_mark("title = \"a @\xC2\x9B 2J\"\n" + kBar) == "there is a control character here, U+009B");
+  CHECK(message_at_mark("# a @\x1B[2J\n" + kBar) == "there is a control character here, U+001B");
+  CHECK(message_at_mark("@\"a\\u007F\" = 1\n" + kBar) == "there is a control character here, U+007F");
+  CHECK(message_at_mark(kBar + "steps = [{ do = \"weld\", id = @\"a\\u0008\" }]\n") ==
+        "there is a control character here, U+0008");
+  for (const char* inside : {"a\\nb", "a\\tb", "a\\rb"})
+    CHECK(message_at_mark("title = @\"" + std::string(inside) + "\"\n" + kBar) ==
+          "title must stand on one line, without tabs");
+  CHECK(faults_of("# caf\u00E9, \u00A0 30 \u00B5m\ntitle = \"\u00B5m \u00E9\"\n" + kBar).empty());
+}
+
+TEST_CASE("fault: a title of more than 500 letters is refused", "[recipe][fault]") {
+  std::string title;
+  for (int i = 0; i < 500; ++i) title += "\u00E9";
+  CHECK(faults_of("title = \"" + title + "\"\n" + kBar).empty());
+  CHECK(message_at_mark("title = @\"" + title + "e\"\n" + kBar) == "the title has more than 500 letters");
+}
+
 TEST_CASE("fault: a recipe of absurd size or depth is refused", "[recipe][fault]") {
   const auto large = faults_of(kBar + std::string(5 << 20, '#'));
   REQUIRE(large.size() == 1);

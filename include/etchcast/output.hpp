@@ -25,7 +25,7 @@ std::vector<std::uint8_t> png_bytes(const Image& image);
 /// NumPy array file, version 1.0, float32 little-endian, C order. `shape` multiplies out to values.size().
 std::vector<std::uint8_t> npy_bytes(std::span<const float> values, std::span<const size_t> shape);
 
-/// Text drawn into an image, in the built-in typeface.
+/// Text drawn into an image, in the built-in typefaces. A letter that they lack is drawn as '?'.
 enum class Weight { regular, bold };
 enum class Anchor { left, centre, right };
 struct TextStyle {
@@ -37,5 +37,11 @@ struct TextStyle {
 /// Draws one line of UTF-8 with its baseline at (x, y) in pixels from the upper left corner; returns its width in pixels.
 double draw_text(Image& image, double x, double y, const std::string& text, const TextStyle& style);
 double text_width(const std::string& text, const TextStyle& style);
+
+/// The text in lines no wider than that, broken between words; a word that is wider by itself is broken anywhere.
+std::vector<std::string> lines_within(const std::string& text, const TextStyle& style, double width_px);
+
+/// The letters of a text for which '?' is drawn, each once.
+std::vector<std::string> letters_without_shape(const std::string& text);
 
 }  // namespace etchcast

@@ -44,6 +44,10 @@ struct RenderTimes {
 ///           Error(Fault::use) for views that the recipe cannot give, or pictures above 64 million pixels.
 Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& options, RenderTimes* times = nullptr);
 
+/// Letters of that picture's words that no built-in typeface has, each once: it shows '?' in their place.
+std::vector<std::string> letters_without_shape(const Recipe& recipe, const Forging& forging,
+                                               const RenderOptions& options);
+
 /// The numbers behind the picture of the same options, pixel by pixel: row and column are those of the picture.
 /// Of each pixel first the share of each steel that shows once the acid has been there, in the order of the recipe, adding
 /// up to 1; then the stack coordinate (mm) and the etched height (mm, 0 = not attacked) at its middle; the share of it that

@@ -53,6 +53,21 @@ void report(const RenderCall& call, const std::string& name, const Image& image,
     print(text);
 }
 
+/// "U+5200" of a letter in UTF-8.
+std::string code_of(const std::string& letter) {
+  unsigned code = (unsigned char)(letter[0]);
+  if (letter.size() > 1) code &= 0x7Fu >> letter.size();
+  for (size_t i = 1; i < letter.size(); ++i) code = code << 6 | ((unsigned char)(letter[i]) & 0x3Fu);
+  return fmt::format("U+{:04X}", code);
+}
+
+void tell_letters(const std::vector<std::string>& letters) {
+  if (letters.empty()) return;
+  std::string all;
+  for (const std::string& letter : letters) all += fmt::format("{}{} ({})", all.empty() ? "" : ", ", letter, code_of(letter));
+  std::fputs(fmt::format("note: the picture's typefaces do not have {}. It shows ? there. Write the title in other letters.\n", all).c_str(), stderr);
+}
+
 }  // namespace
 
 void need_folder(const std::string& file) {
@@ -83,6 +98,7 @@ int render_command(const RenderCall& call) {
   }
   write_file(name, png);
   if (!call.data.empty()) write_file(call.data, npy);
+  if (!call.quiet) tell_letters(letters_without_shape(recipe, forging, options));
   if (!call.quiet) report(call, name, image, recipe, forging);
   return 0;
 }

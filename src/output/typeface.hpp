@@ -1,9 +1,10 @@
 #pragma once
-/// \file typeface.hpp — the typeface built into the program; embed_font.cmake puts the bytes behind these names.
+/// \file typeface.hpp — the typefaces built into the program; embed_font.cmake puts the bytes behind these names.
 
 extern "C" {
 extern const unsigned char kTypefaceRegular[];
-extern const unsigned long kTypefaceRegularSize;
 extern const unsigned char kTypefaceBold[];
-extern const unsigned long kTypefaceBoldSize;
+/// Of more scripts and signs, for what the first has not.
+extern const unsigned char kTypefaceWideRegular[];
+extern const unsigned char kTypefaceWideBold[];
 }

@@ -6,68 +6,62 @@
 
 #include <fmt/format.h>
 
-#include "base/units.hpp"
-#include "workpiece/relief.hpp"
+#include "plate/captions.hpp"
 
 namespace etchcast {
 
 namespace {
 
-constexpr double kAcross = 3000;   // default width of a picture, pixels
-constexpr double kMost = 64e6;     // pixels; a larger picture is a slip of the pen
-constexpr double kFinest = 120;    // default resolution at most, px/mm: small sections need no more
+constexpr double kAcross = 3000;  // default width of a picture, pixels
+constexpr double kMost = 64e6;    // pixels; a larger picture is a slip of the pen
+constexpr double kFinest = 120;   // default resolution at most, px/mm: small sections need no more
 
-std::shared_ptr<const Bar> bar_at(const Forging& forging, const Moment& m) { return forging.billets[m.billet].bars[m.step]; }
-
-std::string mm_text(double mm) { return fmt::format("{:.1f} mm", mm); }
-
-/// Whether a step up to then was forecast by less than the model.
-bool rough(const Forging& forging, const Moment& m) {
-  for (size_t i = 0; i <= m.billet; ++i)
-    for (size_t step = 0; step < forging.billets[i].rows.size() && (i < m.billet || step <= m.step); ++step)
-      if (!forging.billets[i].rows[step].rough.empty()) return true;
-  return false;
-}
-
-/// What the picture shows, under the title.
-std::string subtitle(const Recipe& recipe, const Forging& forging, const Moment& m) {
-  const LedgerRow& row = forging.billets[m.billet].rows[m.step];
-  std::string steels;
-  for (const Steel& s : recipe.steels) steels += (steels.empty() ? "" : " + ") + (s.grade.empty() ? s.name : s.grade);
-  const std::string layers = row.layers_least == row.layers_most ? fmt::format("{}", row.layers_most) : fmt::format("{}–{}", row.layers_least, row.layers_most);
-  const double wander = recipe.hand.even ? 0 : recipe.hand.wander_mm;
-  return fmt::format("{}  ·  {} layers in the bar  ·  etch {:.0f} µm  ·  {}{}", steels, layers, recipe.etch.depth_mm * 1000,
-                     wander > 0 ? fmt::format("hand wanders {:.2f} mm", wander) : std::string("perfectly even hand"),
-                     rough(forging, m) ? "  ·  rough forecast" : "");
+std::shared_ptr<const Bar> bar_at(const Forging& forging, const Moment& m) {
+  return forging.billets[m.billet].bars[m.step];
 }
 
 void settle_size(Layout& l, double columns, double rows, double px_per_mm) {
   if (columns * rows > kMost || columns > 65000 || rows > 65000)
-    throw Error(Fault::use, fmt::format("a picture of {:.0f} x {:.0f} pixels is too large; 64 million is the limit", columns, rows), "ask for fewer px/mm");
+    throw Error(Fault::use,
+                fmt::format("a picture of {:.0f} x {:.0f} pixels is too large; 64 million is the limit", columns, rows),
+                "ask for fewer px/mm");
   l.image.columns = std::max(16, int(columns)), l.image.rows = std::max(16, int(rows));
   l.image.px_per_mm = px_per_mm;
   l.image.rgb.resize(size_t(l.image.columns) * l.image.rows * 3);
 }
 
-void add_heading(Layout& l, double margin, const std::string& title, const std::string& below) {
-  const double t = l.text_px;
-  const auto fitting = [&](const std::string& text, TextStyle style) {
-    const double room = l.image.columns - 2 * margin, width = text_width(text, style);
-    if (width > room) style.size_px *= room / width;
-    return style;
-  };
-  l.captions.push_back({margin, margin + t * 0.75, title, fitting(title, {t * 1.45, Weight::bold, Anchor::left, 0.03f})});
-  l.captions.push_back({margin, margin + t * 2.25, below, fitting(below, {t, Weight::regular, Anchor::left, 0.10f})});
+/// A block of text in lines no wider than that. Its first baseline is at y; returns its last one.
+double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style) {
+  double baseline = y;
+  for (const std::string& line : lines_within(text, style, width)) {
+    l.captions.push_back({x, baseline, line, style});
+    y = baseline, baseline += style.size_px * 1.25;
+  }
+  return y;
+}
+
+/// Title and what stands under it, within the margins; returns where they end.
+double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below) {
+  const double t = l.text_px, room = columns - 2 * margin;
+  double y = write_block(l, margin, margin + t * 0.75, room, title, {t * 1.45, Weight::bold, Anchor::left, 0.03f});
+  y = write_block(l, margin, y + t * 1.5, room, below, {t, Weight::regular, Anchor::left, 0.10f});
+  return y + t * 1.15;
 }
 
 Blade blade_of(const Recipe& recipe, const Bar& bar) {
-  if (!recipe.blade) throw Error(Fault::use, "the recipe has no [blade]", "add one, or look at the bar with --view end, top, side or stages");
+  if (!recipe.blade)
+    throw Error(Fault::use, "the recipe has no [blade]",
+                "add one, or look at the bar with --view end, top, side or stages");
   Blade blade(*recipe.blade);
   const Fit fit = fit_blade(bar, blade, *recipe.blade);
   if (fit.problems.empty()) return blade;
   std::vector<Diagnostic> all;
   for (const std::string& p : fit.problems)
-    all.push_back({recipe.blade->place, "blade", "the blade does not fit its bar: " + p, "a larger bar, a smaller blade, or another place: x, y, z in [blade]", {}});
+    all.push_back({recipe.blade->place,
+                   "blade",
+                   "the blade does not fit its bar: " + p,
+                   "a larger bar, a smaller blade, or another place: x, y, z in [blade]",
+                   {}});
   throw Error(Fault::recipe, all);
 }
 
@@ -95,27 +89,28 @@ Layout bare(std::vector<Panel> panels, double px) {
 }
 
 /// Panels one under another, with a label over each.
-Layout stacked(std::vector<Panel> panels, const std::vector<std::string>& labels, const RenderOptions& options, const std::string& title, const std::string& below) {
+Layout stacked(std::vector<Panel> panels, const std::vector<std::string>& labels, const RenderOptions& options,
+               const Recipe& recipe, const std::string& below) {
   double widest = 0;
   for (const Panel& p : panels) widest = std::max(widest, p.view->width());
   const double px = options.px_per_mm.value_or(std::min(kFinest, kAcross / (widest * 1.09)));
   if (options.bare) return bare(std::move(panels), px);
   Layout l;
+  l.units = recipe.units;
   const double columns = std::max(widest * px * 1.09, 240.0);
   l.text_px = std::clamp(columns / 88, 11.0, 60.0);
-  const double margin = columns * 0.045 / 1.09, gap = l.text_px * 2.0;
-  double y = margin + l.text_px * 3.4;
-  for (Panel& p : panels) {
+  const double margin = columns * 0.045 / 1.09, gap = l.text_px * 1.1;
+  const TextStyle label{l.text_px * 0.9, Weight::regular, Anchor::left, 0.12f};
+  double y = write_heading(l, margin, columns, recipe.title, below);
+  for (size_t i = 0; i < panels.size(); ++i) {
+    Panel& p = panels[i];
     p.column = int(std::lround(margin + (columns - 2 * margin - panel_columns(p, px)) / 2));
-    y += gap;
-    p.row = int(std::lround(y));
-    y += panel_rows(p, px) + l.text_px * 1.2;
+    y = write_block(l, margin, y + gap, columns - 2 * margin, labels[i], label);
+    p.row = int(std::lround(y + l.text_px * 0.9));
+    y = p.row + panel_rows(p, px) + l.text_px * 1.2;
   }
   settle_size(l, columns, y + l.text_px * 2.4 + margin, px);
-  for (size_t i = 0; i < panels.size(); ++i)
-    l.captions.push_back({margin, panels[i].row - l.text_px * 0.9, labels[i], {l.text_px * 0.9, Weight::regular, Anchor::left, 0.12f}});
   l.panels = std::move(panels);
-  add_heading(l, margin, title, below);
   l.scale_x = margin, l.scale_y = l.image.rows - margin;
   return l;
 }
@@ -133,16 +128,11 @@ Layout blade_plate(const Recipe& recipe, const Forging& forging, const RenderOpt
     panels.push_back(std::move(p));
     labels.push_back(side == Side::right ? "right side" : "left side");
   }
-  return stacked(std::move(panels), labels, options, recipe.title, subtitle(recipe, forging, m));
+  return stacked(std::move(panels), labels, options, recipe, subtitle(recipe, forging, m));
 }
 
-std::string moment_text(const Forging& forging, const Moment& m) {
-  const LedgerRow& row = forging.billets[m.billet].rows[m.step];
-  return row.number == 0 ? fmt::format("{}: the pile", row.billet)
-                         : fmt::format("{}: after step {}, {}{}", row.billet, row.number, row.step, row.id.empty() ? "" : " '" + row.id + "'");
-}
-
-Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptions& options, const Moment& m, Looking looking) {
+Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptions& options, const Moment& m,
+                 Looking looking) {
   const auto bar = bar_at(forging, m);
   Panel p;
   p.bar = bar;
@@ -158,58 +148,94 @@ Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptio
     p.view = side_view(*bar);
     label = "edge side, heel to the left, top face up";
   }
-  label += fmt::format("  ·  {} × {} × {}", mm_text(bar->length_mm), mm_text(bar->width_mm), mm_text(bar->thickness_mm));
+  label += "  ·  bar of " + sizes_text(recipe, {bar->length_mm, bar->width_mm, bar->thickness_mm});
   std::vector<Panel> panels;
   panels.push_back(std::move(p));
-  return stacked(std::move(panels), {label}, options, recipe.title, moment_text(forging, m) + "  ·  " + subtitle(recipe, forging, m));
+  return stacked(std::move(panels), {label}, options, recipe,
+                 moment_text(forging, m) + "  ·  " + subtitle(recipe, forging, m));
 }
 
-/// End-crops of every step, all to one scale, in rows.
-Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOptions& options) {
-  double widest = 0;
-  for (const BilletStory& s : forging.billets)
-    for (const auto& bar : s.bars) widest = std::max(widest, bar->width_mm);
-  const double px = options.px_per_mm.value_or(std::min(40.0, kAcross * 0.155 / widest));
-  Layout l;
-  const double columns = std::max(kAcross * px / (kAcross * 0.155 / widest), 320.0);
-  l.text_px = std::clamp(columns / 110, 9.0, 40.0);
-  const double margin = columns * 0.04, gutter = l.text_px * 2.2, cell = std::max(widest * px, l.text_px * 13);
-  double x = margin, y = margin + l.text_px * 5, row_height = 0;
-  std::vector<size_t> row_members;
-  const auto close_row = [&] {  // sections stand on one line
-    for (const size_t i : row_members) l.panels[i].row = int(y + row_height) - panel_rows(l.panels[i], px);
-    for (const size_t i : row_members) {
-      l.captions[2 * i].y = y + row_height + l.text_px * 1.6;
-      l.captions[2 * i + 1].y = y + row_height + l.text_px * 2.8;
-    }
-    if (!row_members.empty()) y += row_height + l.text_px * 5.2;
-    row_members.clear();
-    x = margin, row_height = 0;
+/// End-crops of every step, all to one scale, in rows whose sections stand on one line with their words below.
+class Stages {
+ public:
+  Stages(const Recipe& recipe, const Forging& forging, const RenderOptions& options) : recipe_(recipe) {
+    double widest = 0;
+    for (const BilletStory& s : forging.billets)
+      for (const auto& bar : s.bars) widest = std::max(widest, bar->width_mm);
+    const double usual = kAcross * kCell / widest;
+    px_ = options.px_per_mm.value_or(std::min(40.0, usual));
+    columns_ = std::max(kAcross * px_ / usual, 320.0);
+    l_.units = recipe.units;
+    l_.text_px = std::clamp(columns_ / 110, 9.0, 40.0);
+    margin_ = columns_ * 0.04;
+    cell_ = std::max(widest * px_, l_.text_px * 13);
+    y_ = write_heading(l_, margin_, columns_, recipe.title,
+                       "section of the bar after every step, seen from the tip end, all to one scale") +
+         l_.text_px * 1.6;
+    x_ = margin_;
+  }
+
+  void add(const BilletStory& story, size_t step, bool named) {
+    if (x_ + cell_ > columns_ - margin_ + 1) close_row();
+    Panel p;
+    p.bar = story.bars[step];
+    p.view = end_view(*p.bar, p.bar->length_mm / 2);
+    p.scratches = Scratches::across;
+    p.column = int(x_);
+    const LedgerRow& row = story.rows[step];
+    const std::string name = fmt::format("{}{} {}", named ? story.name + " " : "", row.number,
+                                         row.id.empty() ? row.step : row.step + " '" + row.id + "'");
+    row_.push_back(
+        {l_.panels.size(), name, sizes_text(recipe_, {p.bar->width_mm, p.bar->thickness_mm}), count_text(row)});
+    l_.panels.push_back(std::move(p));
+    x_ += cell_ + l_.text_px * 2.2;
+  }
+
+  Layout finish() {
+    close_row();
+    settle_size(l_, columns_, y_ + l_.text_px * 2 + margin_, px_);
+    l_.scale_x = margin_, l_.scale_y = l_.image.rows - margin_;
+    return std::move(l_);
+  }
+
+ private:
+  static constexpr double kCell = 0.155;  ///< of the picture's width
+
+  struct Member {
+    size_t panel;
+    std::string name, sizes, layers;
   };
-  for (const BilletStory& story : forging.billets)
-    for (size_t k = 0; k < story.bars.size(); ++k) {
-      const Bar& bar = *story.bars[k];
-      if (x + cell > columns - margin + 1) close_row();
-      Panel p;
-      p.bar = story.bars[k];
-      p.view = end_view(bar, bar.length_mm / 2);
-      p.scratches = Scratches::across;
-      p.column = int(x);
-      const LedgerRow& row = story.rows[k];
-      row_height = std::max(row_height, double(panel_rows(p, px)));
-      row_members.push_back(l.panels.size());
-      l.panels.push_back(std::move(p));
-      l.captions.push_back({x, 0, fmt::format("{}{} {}", forging.billets.size() > 1 ? story.name + " " : "", row.number, row.id.empty() ? row.step : row.step + " '" + row.id + "'"), {l.text_px, Weight::bold, Anchor::left, 0.05f}});
-      l.captions.push_back({x, 0, fmt::format("{:.1f} × {:.1f} mm · {} layers", bar.width_mm, bar.thickness_mm, row.layers_most), {l.text_px * 0.92, Weight::regular, Anchor::left, 0.12f}});
-      x += cell + gutter;
+
+  void close_row() {
+    if (row_.empty()) return;
+    int highest = 0;
+    for (const Member& m : row_) highest = std::max(highest, panel_rows(l_.panels[m.panel], px_));
+    const double foot = y_ + highest, t = l_.text_px;
+    const TextStyle bold{t, Weight::bold, Anchor::left, 0.05f}, plain{t * 0.92, Weight::regular, Anchor::left, 0.12f};
+    double end = foot;
+    for (const Member& m : row_) {
+      Panel& p = l_.panels[m.panel];
+      p.row = int(foot) - panel_rows(p, px_);
+      double y = write_block(l_, p.column, foot + t * 1.6, cell_, m.name, bold);
+      y = write_block(l_, p.column, y + t * 1.2, cell_, m.sizes, plain);
+      end = std::max(end, write_block(l_, p.column, y + t * 1.2, cell_, m.layers, plain));
     }
-  close_row();
-  std::vector<Panel> panels = std::move(l.panels);
-  settle_size(l, columns, y + l.text_px * 2 + margin, px);
-  l.panels = std::move(panels);
-  add_heading(l, margin, recipe.title, "section of the bar after every step, seen from the tip end, all to one scale");
-  l.scale_x = margin, l.scale_y = l.image.rows - margin;
-  return l;
+    y_ = end + t * 2.4;
+    row_.clear();
+    x_ = margin_;
+  }
+
+  const Recipe& recipe_;
+  Layout l_;
+  double px_, columns_, margin_, cell_, x_, y_;
+  std::vector<Member> row_;
+};
+
+Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOptions& options) {
+  Stages stages(recipe, forging, options);
+  for (const BilletStory& story : forging.billets)
+    for (size_t k = 0; k < story.bars.size(); ++k) stages.add(story, k, forging.billets.size() > 1);
+  return stages.finish();
 }
 
 }  // namespace
@@ -229,6 +255,13 @@ Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions
   return bar_plate(recipe, forging, options, m, looking);
 } catch (const Error& error) {
   throw with_lines(error, recipe);
+}
+
+std::vector<std::string> letters_without_shape(const Recipe& recipe, const Forging& forging,
+                                               const RenderOptions& options) {
+  std::string words;
+  for (const Caption& caption : lay_out(recipe, forging, options).captions) words += caption.text;
+  return letters_without_shape(words);
 }
 
 }  // namespace etchcast

@@ -21,6 +21,7 @@ struct Layout {
   std::vector<Panel> panels;
   std::vector<Caption> captions;
   double scale_x = 0, scale_y = 0, text_px = 24;
+  System units = System::metric;  ///< which the scale bar is round in
 };
 
 /// The panels and captions of the view that the options ask for, and an image of their size.

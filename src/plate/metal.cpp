@@ -3,10 +3,9 @@
 #include <chrono>
 #include <cmath>
 
-#include <fmt/format.h>
-
 #include "coverage/rim.hpp"
 #include "etchcast/output.hpp"
+#include "plate/captions.hpp"
 #include "plate/eaten.hpp"
 #include "plate/plate.hpp"
 
@@ -68,12 +67,9 @@ void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plai
   times.divided += divided, times.asked += asked;
 }
 
-void draw_scale_bar(Image& image, double x, double baseline, double text_px) {
-  const double wanted = image.columns / image.px_per_mm / 5;
-  double length = 1;
-  for (const double step : {2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0})
-    if (step <= wanted * 1.15) length = step;
-  const int thick = std::max(2, int(text_px / 9)), from = int(x), to = int(std::lround(x + length * image.px_per_mm));
+void draw_scale_bar(Image& image, double x, double baseline, double text_px, System first) {
+  const ScaleLength length = scale_length(image.columns / image.px_per_mm / 5, first);
+  const int thick = std::max(2, int(text_px / 9)), from = int(x), to = int(std::lround(x + length.mm * image.px_per_mm));
   const int tick = std::max(4, int(text_px / 3)), top = int(baseline) - tick;
   const auto fill = [&](int x0, int x1, int y0, int y1) {
     for (int r = std::max(0, y0); r < std::min(image.rows, y1); ++r)
@@ -83,7 +79,7 @@ void draw_scale_bar(Image& image, double x, double baseline, double text_px) {
   fill(from, to, int(baseline) - thick, int(baseline));
   fill(from, from + thick, top, int(baseline));
   fill(to - thick, to, top, int(baseline));
-  draw_text(image, to + text_px * 0.6, baseline, fmt::format("{:g} mm  ({:.2f} in)", length, length / 25.4), {text_px, Weight::regular, Anchor::left, 0.06f});
+  draw_text(image, to + text_px * 0.6, baseline, length.text, {text_px, Weight::regular, Anchor::left, 0.06f});
 }
 
 }  // namespace etchcast

@@ -37,7 +37,7 @@ void place_field(Field& field, const View& view, const Tile& tile, double px_per
 /// Samples and lights a panel, and lays it on the image.
 void lay_metal(Image& image, const Panel& panel, const Recipe& recipe, bool plain, RenderTimes& times);
 
-/// A bar of a round length near a fifth of the plate's width, with its length in mm and inch.
-void draw_scale_bar(Image& image, double x, double baseline, double text_px);
+/// A bar of a round length near a fifth of the plate's width, with its length in both systems.
+void draw_scale_bar(Image& image, double x, double baseline, double text_px, System first);
 
 }  // namespace etchcast

@@ -15,7 +15,7 @@ Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& 
   for (const Panel& panel : l.panels) lay_metal(l.image, panel, recipe, options.plain, own);
   for (const Caption& c : l.captions)
     if (!c.text.empty()) draw_text(l.image, c.x, c.y, c.text, c.style);
-  if (words) draw_scale_bar(l.image, l.scale_x, l.scale_y, l.text_px);
+  if (words) draw_scale_bar(l.image, l.scale_x, l.scale_y, l.text_px, l.units);
   if (times) *times = own;
   return std::move(l.image);
 }

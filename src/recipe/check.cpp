@@ -2,6 +2,8 @@
 
 #include "recipe/check.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "base/words.hpp"
@@ -65,10 +67,23 @@ void check_auto_lengths(const Recipe& recipe, Faults& faults) {
   }
 }
 
+void check_title(TableReader& reader, Recipe& recipe, Faults& faults) {
+  constexpr std::size_t kLongest = 500;  // letters; some dozen lines of a picture
+  const auto title = reader.word("title");
+  if (!title) return;
+  const auto begins = [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; };
+  if (std::size_t(std::count_if(title->begin(), title->end(), begins)) <= kLongest) {
+    recipe.title = *title;
+    return;
+  }
+  faults.add(reader.find("title")->spot, "title", fmt::format("the title has more than {} letters", kLongest),
+             "what is longer goes into remarks at the head of the recipe: # …");
+}
+
 // Steels before billets, billets before the blade: each may name what came before.
 void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   Names names;
-  keep(recipe.title, reader.word("title"));
+  check_title(reader, recipe, faults);
   if (const auto units = reader.word("units", "metric|inch")) recipe.units = *units == "inch" ? System::inch : System::metric;
   if (const Value* losses = reader.find("losses")) check_losses(*losses, recipe.losses, faults);
   if (const Value* grades = reader.find("grades")) check_grades(*grades, recipe, faults);

@@ -23,7 +23,7 @@ constexpr Range kThrough{Unit::length, -500, 500};
 constexpr Range kTang{Unit::length, 0, 1000};
 
 void check_outline(TableReader& reader, BladePlan& blade, Faults& faults) {
-  const auto shape = reader.word("shape"), path = reader.word("path");
+  const auto shape = reader.word("shape"), path = reader.text("path");
   keep(blade.shape, shape);
   keep(blade.path, path);
   if (path && !shape) blade.shape = "path";

@@ -114,10 +114,29 @@ std::string hint_for(std::string_view description) {
   throw Error(Fault::recipe, {std::move(fault)});
 }
 
+/// `text` begins with the control character.
+[[noreturn]] void refuse_control(const Document& document, Spot spot, std::string_view text) {
+  const auto byte = static_cast<unsigned char>(text[0]);
+  const unsigned code = byte == 0xC2 ? static_cast<unsigned char>(text[1]) : byte;
+  refuse(document, spot, fmt::format("there is a control character here, U+{:04X}", code),
+         "take it out: titles and names are letters, figures and signs");
+}
+
+/// TOML lets a text spell out any character, as \u001B.
+void check_spelled(const Value& value, const Document& document) {
+  if (const auto control = first_control(value.text)) refuse_control(document, value.spot, std::string_view(value.text).substr(*control));
+  for (const Value& item : value.items) check_spelled(item, document);
+  for (const Entry& entry : value.entries) {
+    if (const auto control = first_control(entry.key)) refuse_control(document, entry.spot, std::string_view(entry.key).substr(*control));
+    check_spelled(entry.value, document);
+  }
+}
+
 void check_text(std::string_view text, const Document& document) {
   if (const auto bad = first_bad_utf8(text))
     refuse(document, spot_at(text, *bad), "this is not UTF-8 text",
            "save the recipe as UTF-8; quotes and units need no special letters");
+  if (const auto control = first_control(text)) refuse_control(document, spot_at(text, *control), text.substr(*control));
   if (const auto deep = first_deep_key(text, kDeepestKey))
     refuse(document, spot_at(text, *deep), fmt::format("a key with more than {} dots has no meaning here", kDeepestKey),
            "write: key = value");
@@ -146,6 +165,7 @@ Document parse_document(std::string_view text, const std::string& file) {
     refuse(document, spot_of(error.source().begin),
            "the recipe cannot be read as TOML: " + plain_reason(error.description()), hint_for(error.description()));
   }
+  check_spelled(document.root, document);
   return document;
 }
 

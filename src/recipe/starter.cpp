@@ -52,22 +52,16 @@ reach  = "18 mm"                 # from one wave to the next, about
 seed   = 3                       # another number, another bar of the same kind
 )toml";
 
-// A TOML string: whatever the shell passed as a name must come back out of the recipe as it was.
+// A TOML string: whatever the shell passed as a name must come back out of the recipe as it was, but for control
+// characters, which no recipe may hold.
 std::string toml_text(std::string_view text) {
-  constexpr std::string_view kHex = "0123456789ABCDEF";
   std::string result = "\"";
-  for (const char letter : text) {
-    const auto byte = static_cast<unsigned char>(letter);
-    if (letter == '"' || letter == '\\') {
-      result += '\\';
-      result += letter;
-    } else if (byte < 0x20 || byte == 0x7F) {
-      result += "\\u00";
-      result += kHex[byte >> 4];
-      result += kHex[byte & 15];
-    } else {
-      result += letter;
-    }
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    const bool high = byte == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
+    if (high) ++i;  // U+0080 to U+009F
+    if (byte == '"' || byte == '\\') result += '\\';
+    result += high || byte < 0x20 || byte == 0x7F ? ' ' : text[i];
   }
   return result + '"';
 }

@@ -99,19 +99,36 @@ std::optional<double> read_quantity(const Value& value, const Range& range, std:
   return {};
 }
 
+namespace {
+
+bool is_text(const Value& value, const std::string& wanted, std::string_view name, const std::string& path,
+             Faults& faults) {
+  if (value.shape == Shape::text) return true;
+  faults.add(value.spot, path, fmt::format("{} must be {}, not {}", name, wanted, shape_name(value.shape)));
+  return false;
+}
+
+}  // namespace
+
+std::optional<std::string> read_text(const Value& value, std::string_view name, const std::string& path,
+                                     Faults& faults) {
+  if (!is_text(value, "text in quotes", name, path, faults)) return {};
+  if (!value.text.empty()) return value.text;
+  faults.add(value.spot, path, fmt::format("{} is empty: write text in quotes or leave it out", name));
+  return {};
+}
+
 std::optional<std::string> read_word(const Value& value, std::string_view choices, std::string_view name,
                                      const std::string& path, Faults& faults) {
   const std::vector<std::string_view> words = split_choices(choices);
-  const std::string wanted = words.empty() ? "text in quotes" : one_of(words) + ", in quotes";
-  if (value.shape != Shape::text) {
-    faults.add(value.spot, path, fmt::format("{} must be {}, not {}", name, wanted, shape_name(value.shape)));
+  if (words.empty()) {
+    const auto text = read_text(value, name, path, faults);
+    if (!text || text->find_first_of("\t\r\n") == std::string::npos) return text;
+    faults.add(value.spot, path, fmt::format("{} must stand on one line, without tabs", name), "put blanks in their place");
     return {};
   }
-  if (words.empty() && value.text.empty()) {
-    faults.add(value.spot, path, fmt::format("{} is empty: write {} or leave it out", name, wanted));
-    return {};
-  }
-  if (words.empty() || std::find(words.begin(), words.end(), value.text) != words.end()) return value.text;
+  if (!is_text(value, one_of(words) + ", in quotes", name, path, faults)) return {};
+  if (std::find(words.begin(), words.end(), value.text) != words.end()) return value.text;
   const std::string_view nearest = nearest_word(value.text, words);
   faults.add(value.spot, path, fmt::format("{} may be {}, not {}", name, one_of(words), in_quotes(value.text)),
              nearest.empty() ? std::string() : fmt::format("did you mean {}?", in_quotes(nearest)));
@@ -144,6 +161,11 @@ std::optional<double> TableReader::quantity(std::string_view key, const Range& r
 std::optional<std::string> TableReader::word(std::string_view key, std::string_view choices) {
   const Value* value = find(key);
   return value ? read_word(*value, choices, key, path_of(key), faults_) : std::nullopt;
+}
+
+std::optional<std::string> TableReader::text(std::string_view key) {
+  const Value* value = find(key);
+  return value ? read_text(*value, key, path_of(key), faults_) : std::nullopt;
 }
 
 std::optional<bool> TableReader::flag(std::string_view key) {

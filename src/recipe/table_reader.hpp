@@ -24,7 +24,11 @@ std::string_view shape_name(Shape shape);
 std::optional<double> read_quantity(const Value& value, const Range& range, std::string_view name,
                                     const std::string& path, Faults& faults);
 
-/// One of the choices "a|b|c" (any text without line breaks if there are none), else a fault.
+/// Any text, else a fault.
+std::optional<std::string> read_text(const Value& value, std::string_view name, const std::string& path,
+                                     Faults& faults);
+
+/// One of the choices "a|b|c" (any text on one line if there are none), else a fault.
 std::optional<std::string> read_word(const Value& value, std::string_view choices, std::string_view name,
                                      const std::string& path, Faults& faults);
 
@@ -40,6 +44,7 @@ class TableReader {
   const Value* find(std::string_view key);
   std::optional<double> quantity(std::string_view key, const Range& range);
   std::optional<std::string> word(std::string_view key, std::string_view choices = {});
+  std::optional<std::string> text(std::string_view key);  ///< of any number of lines
   std::optional<bool> flag(std::string_view key);
 
   /// Notes the absence of a key that must be there.

@@ -80,6 +80,15 @@ std::optional<std::size_t> first_bad_utf8(std::string_view text) {
   return {};
 }
 
+std::optional<std::size_t> first_control(std::string_view text) {
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    const bool high = byte == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
+    if (high || byte == 0x7F || (byte < 0x20 && byte != '\t' && byte != '\n' && byte != '\r')) return i;
+  }
+  return {};
+}
+
 std::optional<std::size_t> first_deep_key(std::string_view text, int most) {
   int dots = 0;
   std::size_t i = 0;

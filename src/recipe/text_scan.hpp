@@ -19,6 +19,10 @@ std::string leading_comment(const std::vector<std::string>& lines);
 /// Offset of the first byte that is not part of valid UTF-8.
 std::optional<std::size_t> first_bad_utf8(std::string_view text);
 
+/// Offset of the first control character that no recipe needs: all but tabs and the ends of lines. A terminal might take
+/// them for commands. Those of two bytes, U+0080 to U+009F, count.
+std::optional<std::size_t> first_control(std::string_view text);
+
 /// Offset of the first key with more than `most` dots, outside strings and comments.
 std::optional<std::size_t> first_deep_key(std::string_view text, int most);
 
