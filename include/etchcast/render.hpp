@@ -12,7 +12,7 @@
 
 namespace etchcast {
 
-enum class Looking { blade, end, top, side, stages };
+enum class Looking { blade, end, top, side, stages, depths };
 
 struct RenderOptions {
   std::optional<Looking> view;        ///< none: the blade, or the top face where the recipe has no blade; the section for an earlier step

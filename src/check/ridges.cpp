@@ -10,6 +10,7 @@
 #include "check/pressing.hpp"
 #include "check/stand.hpp"
 #include "check/wave.hpp"
+#include "forging/layers.hpp"
 #include "tape/map.hpp"
 
 namespace etchcast {

@@ -5,6 +5,7 @@
 
 #include "check/stand.hpp"
 #include "check/wave.hpp"
+#include "forging/layers.hpp"
 
 namespace etchcast {
 namespace {

@@ -85,13 +85,4 @@ double DrawnWave::operator()(double z) const {
   return (*high - *low) * mean_ / even_.thickness_mm;
 }
 
-std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point) {
-  if (then.maps.size() > last.maps.size() || !std::equal(then.maps.begin(), then.maps.end(), last.maps.begin()))
-    return {};
-  Batch<double> batch{};
-  std::fill_n(batch.x, kLanes, point.x), std::fill_n(batch.y, kLanes, point.y), std::fill_n(batch.z, kLanes, point.z);
-  for (size_t i = last.maps.size(); i-- > then.maps.size();) last.maps[i]->before_from_after(batch);
-  return Point<double>{batch.x[0], batch.y[0], batch.z[0]};
-}
-
 }  // namespace etchcast

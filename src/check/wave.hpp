@@ -53,8 +53,4 @@ class DrawnWave {
   double from_, to_, mean_ = 0;
 };
 
-/// Where the metal at a point of `last` lay when the bar was `then`, an earlier moment of the same billet; nothing if a
-/// later press has redrawn that moment.
-std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point);
-
 }  // namespace etchcast

@@ -56,8 +56,8 @@ void add_render(CLI::App& app, Calls& calls) {
   sub->add_flag("--preview", c.preview, kPreview);
   sub->add_option("--data", c.data, "also write what each pixel of the picture shows, as numbers (NumPy .npy)");
   sub->add_option("--at", c.at, "the bar after this step: its number, id or name, or BILLET:STEP");
-  sub->add_option("--view", c.view, "blade, end, top, side or stages")
-      ->check(CLI::IsMember({"blade", "end", "top", "side", "stages"}));
+  sub->add_option("--view", c.view, "blade, end, top, side, stages, or depths: what is left when the bar is ground down")
+      ->check(CLI::IsMember({"blade", "end", "top", "side", "stages", "depths"}));
   sub->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
 }
 

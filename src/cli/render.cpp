@@ -27,7 +27,8 @@ RenderOptions options_of(const RenderCall& call) {
                                                              {"end", Looking::end},
                                                              {"top", Looking::top},
                                                              {"side", Looking::side},
-                                                             {"stages", Looking::stages}};
+                                                             {"stages", Looking::stages},
+                                                             {"depths", Looking::depths}};
   for (const auto& [name, view] : kViews)
     if (call.view == name) options.view = view;
   options.right = call.side != "left";

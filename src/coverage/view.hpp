@@ -53,6 +53,9 @@ std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> bl
 std::unique_ptr<View> end_view(const Bar& bar, double x);
 /// Top face, heel left, spine up.
 std::unique_ptr<View> top_view(const Bar& bar);
+/// The bar ground down to the plane at that z, as far as it has metal there; of its length and width only those parts (from,
+/// to), mm of the bar.
+std::unique_ptr<View> plane_view(const Bar& bar, double z, std::pair<double, double> along, std::pair<double, double> across);
 /// The edge side of the bar, heel left, top up.
 std::unique_ptr<View> side_view(const Bar& bar);
 

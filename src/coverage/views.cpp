@@ -185,6 +185,34 @@ class TopView final : public View {
   const Bar& bar_;
 };
 
+class PlaneView final : public View {
+ public:
+  PlaneView(const Bar& bar, double z, std::pair<double, double> along, std::pair<double, double> across)
+      : bar_(bar), z_(z), x_(along.first), y_(across.first), whole_(bar.section != Section::round && z <= bar.top->lowest()) {
+    width_ = along.second - along.first, height_ = across.second - across.first;
+    outline_ = box(width_, height_);
+  }
+  void points(const double* u, const double* v, int n, Batch<double>& batch, float* slope_right, float* slope_up) const override {
+    for (int i = 0; i < n; ++i) {
+      double sx = 0, sy = 0;
+      const double x = x_ + u[i], y = y_ + v[i];
+      double z = z_;
+      if (!whole_) {
+        const double top = bar_.top_at(x, y, &sx, &sy);
+        if (top < z_) z = top;
+        if (top >= z_) sx = sy = 0;
+      }
+      set_lane(batch, i, {x, y, z}, {1, 0, sx}, {0, 1, sy});
+      slope_right[i] = float(sx), slope_up[i] = float(sy);
+    }
+  }
+
+ private:
+  const Bar& bar_;
+  double z_, x_, y_;
+  bool whole_;
+};
+
 class SideView final : public View {
  public:
   explicit SideView(const Bar& bar) : bar_(bar) {
@@ -227,6 +255,9 @@ std::unique_ptr<View> blade_view(const Bar& bar, std::shared_ptr<const Blade> bl
 }
 std::unique_ptr<View> end_view(const Bar& bar, double x) { return std::make_unique<EndView>(bar, x); }
 std::unique_ptr<View> top_view(const Bar& bar) { return std::make_unique<TopView>(bar); }
+std::unique_ptr<View> plane_view(const Bar& bar, double z, std::pair<double, double> along, std::pair<double, double> across) {
+  return std::make_unique<PlaneView>(bar, z, along, across);
+}
 std::unique_ptr<View> side_view(const Bar& bar) { return std::make_unique<SideView>(bar); }
 
 }  // namespace etchcast

@@ -1,6 +1,8 @@
 #pragma once
 /// \file layers.hpp — counting layers in a bar.
 
+#include <optional>
+
 #include "etchcast/forging.hpp"
 
 namespace etchcast {
@@ -16,5 +18,9 @@ LayerCount count_layers(const Bar& bar);
 
 /// Runs of one steel along a straight line inside the bar, from `a` to `b`, found with n samples.
 std::vector<double> runs_along(const Bar& bar, const Point<double>& a, const Point<double>& b, int n);
+
+/// Where the metal at a point of `last` lay when the bar was `then`, an earlier moment of the same billet; nothing if a
+/// later press has redrawn that moment.
+std::optional<Point<double>> traced_back(const Bar& last, const Bar& then, const Point<double>& point);
 
 }  // namespace etchcast

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "plate/captions.hpp"
+#include "plate/depths.hpp"
 
 namespace etchcast {
 
@@ -20,33 +21,8 @@ std::shared_ptr<const Bar> bar_at(const Forging& forging, const Moment& m) {
   return forging.billets[m.billet].bars[m.step];
 }
 
-void settle_size(Layout& l, double columns, double rows, double px_per_mm) {
-  if (columns * rows > kMost || columns > 65000 || rows > 65000)
-    throw Error(Fault::use,
-                fmt::format("a picture of {:.0f} x {:.0f} pixels is too large; 64 million is the limit", columns, rows),
-                "ask for fewer px/mm");
-  l.image.columns = std::max(16, int(columns)), l.image.rows = std::max(16, int(rows));
-  l.image.px_per_mm = px_per_mm;
-  l.image.rgb.resize(size_t(l.image.columns) * l.image.rows * 3);
-}
 
-/// A block of text in lines no wider than that. Its first baseline is at y; returns its last one.
-double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style) {
-  double baseline = y;
-  for (const std::string& line : lines_within(text, style, width)) {
-    l.captions.push_back({x, baseline, line, style});
-    y = baseline, baseline += style.size_px * 1.25;
-  }
-  return y;
-}
 
-/// Title and what stands under it, within the margins; returns where they end.
-double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below) {
-  const double t = l.text_px, room = columns - 2 * margin;
-  double y = write_block(l, margin, margin + t * 0.75, room, title, {t * 1.45, Weight::bold, Anchor::left, 0.03f});
-  y = write_block(l, margin, y + t * 1.5, room, below, {t, Weight::regular, Anchor::left, 0.10f});
-  return y + t * 1.15;
-}
 
 Blade blade_of(const Recipe& recipe, const Bar& bar) {
   if (!recipe.blade)
@@ -240,6 +216,32 @@ Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOp
 
 }  // namespace
 
+void settle_size(Layout& l, double columns, double rows, double px_per_mm) {
+  if (columns * rows > kMost || columns > 65000 || rows > 65000)
+    throw Error(Fault::use,
+                fmt::format("a picture of {:.0f} x {:.0f} pixels is too large; 64 million is the limit", columns, rows),
+                "ask for fewer px/mm");
+  l.image.columns = std::max(16, int(columns)), l.image.rows = std::max(16, int(rows));
+  l.image.px_per_mm = px_per_mm;
+  l.image.rgb.resize(size_t(l.image.columns) * l.image.rows * 3);
+}
+
+double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style) {
+  double baseline = y;
+  for (const std::string& line : lines_within(text, style, width)) {
+    l.captions.push_back({x, baseline, line, style});
+    y = baseline, baseline += style.size_px * 1.25;
+  }
+  return y;
+}
+
+double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below) {
+  const double t = l.text_px, room = columns - 2 * margin;
+  double y = write_block(l, margin, margin + t * 0.75, room, title, {t * 1.45, Weight::bold, Anchor::left, 0.03f});
+  y = write_block(l, margin, y + t * 1.5, room, below, {t, Weight::regular, Anchor::left, 0.10f});
+  return y + t * 1.15;
+}
+
 Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions& options) try {
   if (options.view == Looking::stages) return stages_plate(recipe, forging, options);
   Moment m = find_moment(forging, options.at);
@@ -252,6 +254,7 @@ Layout lay_out(const Recipe& recipe, const Forging& forging, const RenderOptions
         if (forging.billets[b].name == recipe.blade->from) m = {b, forging.billets[b].bars.size() - 1};
     return blade_plate(recipe, forging, options, m);
   }
+  if (looking == Looking::depths) return depths_plate(recipe, forging, options, m);
   return bar_plate(recipe, forging, options, m, looking);
 } catch (const Error& error) {
   throw with_lines(error, recipe);

@@ -6,6 +6,7 @@
 
 #include "etchcast/output.hpp"
 #include "plate/plate.hpp"
+#include "plate/stroke.hpp"
 
 namespace etchcast {
 
@@ -20,9 +21,18 @@ struct Layout {
   Image image;
   std::vector<Panel> panels;
   std::vector<Caption> captions;
+  std::vector<Stroke> strokes;
   double scale_x = 0, scale_y = 0, text_px = 24;
   System units = System::metric;  ///< which the scale bar is round in
 };
+
+/// A block of text in lines no wider than that. Its first baseline is at y; returns its last one.
+double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style);
+/// Title and what stands under it, within the margins; returns where they end.
+double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below);
+/// Makes the image so large.
+///   Errors  Error(Fault::use) above 64 million pixels.
+void settle_size(Layout& l, double columns, double rows, double px_per_mm);
 
 /// The panels and captions of the view that the options ask for, and an image of their size.
 ///   Errors  use or recipe, with the recipe's lines, where there is no such view or it would be too large.

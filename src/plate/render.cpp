@@ -13,6 +13,7 @@ Image render(const Recipe& recipe, const Forging& forging, const RenderOptions& 
   const bool words = !options.bare || options.view == Looking::stages;
   if (words) lay_ground(l.image, l.panels);
   for (const Panel& panel : l.panels) lay_metal(l.image, panel, recipe, options.plain, own);
+  for (const Stroke& s : l.strokes) draw_stroke(l.image, s);
   for (const Caption& c : l.captions)
     if (!c.text.empty()) draw_text(l.image, c.x, c.y, c.text, c.style);
   if (words) draw_scale_bar(l.image, l.scale_x, l.scale_y, l.text_px, l.units);
