@@ -40,14 +40,16 @@ TEST_CASE("depths: a plane shows the same metal as the face of the bar ground do
       float right[kLanes], up[kLanes];
       const double zero = 0;
       plane->points(&zero, &zero, 1, batch, right, up);
-      const Pick seen = pressed.picks({{batch.x[0], batch.y[0], batch.z[0]}}).front(), want = ground.picks({face}).front();
+      const Pick seen = pressed.picks({{batch.x[0], batch.y[0], batch.z[0]}}).front(),
+                 want = ground.picks({face}).front();
       same += seen.layer == want.layer && std::abs(seen.s - want.s) < 1e-6;
     }
   CHECK(same == all);
 }
 
 TEST_CASE("depths: lines in a rung are twice the layers that the wave spans, up and down, over two", "[depths]") {
-  // check() tells lines in a rung from the wave's height over the mean layer; here they are counted where the plane meets them.
+  // check() tells lines in a rung from the wave's height over the mean layer; here they are counted where the plane
+  // meets them.
   const Recipe recipe = pattern("ladder-petty");
   const Forging forging = forge(recipe);
   const Bar& pressed = *forging.billets.back().bars[find_moment(forging, "ladder").step];
@@ -70,7 +72,8 @@ TEST_CASE("depths: a ladder that is lost has fewer lines at the blade than a run
 }
 
 TEST_CASE("depths: no words lie over one another or over the metal", "[depths]") {
-  for (const auto& [name, at] : {std::pair{"ladder-lost", "ladder"}, {"ladder-petty", "ladder"}, {"twist", ""}, {"raindrop", ""}}) {
+  for (const auto& [name, at] :
+       {std::pair{"ladder-lost", "ladder"}, {"ladder-petty", "ladder"}, {"twist", ""}, {"raindrop", ""}}) {
     const Recipe recipe = pattern(name);
     const Forging forging = forge(recipe);
     const Layout l = sheet_of(recipe, forging, at);
@@ -80,11 +83,14 @@ TEST_CASE("depths: no words lie over one another or over the metal", "[depths]")
     };
     std::vector<Box> boxes;
     for (const Caption& c : l.captions) {
-      const double width = text_width(c.text, c.style), left = c.style.anchor == Anchor::left ? c.x : c.style.anchor == Anchor::right ? c.x - width : c.x - width / 2;
+      const double width = text_width(c.text, c.style), left = c.style.anchor == Anchor::left    ? c.x
+                                                               : c.style.anchor == Anchor::right ? c.x - width
+                                                                                                 : c.x - width / 2;
       boxes.push_back({left, left + width, c.y - 0.72 * c.style.size_px, c.y, c.text});
     }
     for (const Panel& p : l.panels)
-      boxes.push_back({double(p.column), double(p.column + panel_columns(p, l.image.px_per_mm)), double(p.row), double(p.row + panel_rows(p, l.image.px_per_mm)), "a strip"});
+      boxes.push_back({double(p.column), double(p.column + panel_columns(p, l.image.px_per_mm)), double(p.row),
+                       double(p.row + panel_rows(p, l.image.px_per_mm)), "a strip"});
     for (size_t i = 0; i < boxes.size(); ++i)
       for (size_t k = i + 1; k < boxes.size(); ++k) {
         const Box &a = boxes[i], &b = boxes[k];

@@ -29,9 +29,12 @@ Stretch stretch_about(const Bar& bar, double x) {
 }
 
 double step_for(double thickness, System units) {
-  static constexpr double kMetric[] = {0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5}, kInch[] = {0.002 * 25.4, 0.005 * 25.4, 0.01 * 25.4, 0.02 * 25.4, 0.05 * 25.4, 0.1 * 25.4, 0.2 * 25.4};
+  static constexpr double kMetric[] = {0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5},
+                          kInch[] = {0.002 * 25.4, 0.005 * 25.4, 0.01 * 25.4, 0.02 * 25.4,
+                                     0.05 * 25.4,  0.1 * 25.4,   0.2 * 25.4};
   const auto fits = [&](double step) { return thickness / step <= kMostStrips - 1; };
-  const std::span<const double> steps = units == System::inch ? std::span<const double>(kInch) : std::span<const double>(kMetric);
+  const std::span<const double> steps =
+      units == System::inch ? std::span<const double>(kInch) : std::span<const double>(kMetric);
   const auto found = std::find_if(steps.begin(), steps.end(), fits);
   return found == steps.end() ? steps.back() : *found;
 }
@@ -92,7 +95,10 @@ double round_up(double value) {
 class Sheet {
  public:
   Sheet(const Recipe& recipe, const Forging& forging, const RenderOptions& options, const Moment& m)
-      : recipe_(recipe), bar_(forging.billets[m.billet].bars[m.step]), say_(recipe.units), spacing_(spacing_at(recipe, m)) {
+      : recipe_(recipe),
+        bar_(forging.billets[m.billet].bars[m.step]),
+        say_(recipe.units),
+        spacing_(spacing_at(recipe, m)) {
     double middle = bar_->length_mm / 2;
     marks_ = blade_marks(recipe, forging, m, &middle);
     part_ = stretch_about(*bar_, middle);
@@ -103,9 +109,10 @@ class Sheet {
     l_.units = recipe.units;
     l_.text_px = std::clamp(strips / 66, 9.0, 60.0);
     margin_ = l_.text_px * 3;
-    left_ = margin_ + l_.text_px * 10, plot_ = left_ + strips + l_.text_px * 2, right_ = plot_ + l_.text_px * 22;
-    columns_ = right_ + margin_;
-    const std::string what = fmt::format("{}  ·  the bar ground down from its top, bit by bit; each strip is {} long", moment_text(forging, m), say_.length(part_.to - part_.from));
+    left_ = margin_ + l_.text_px * 10, plot_ = left_ + strips + l_.text_px * 2, right_ = plot_ + l_.text_px * 20;
+    columns_ = right_ + l_.text_px * 8 + margin_;
+    const std::string what = fmt::format("{}  ·  the bar ground down from its top, bit by bit; each strip is {} long",
+                                         moment_text(forging, m), say_.length(part_.to - part_.from));
     first_ = write_heading(l_, margin_, columns_, recipe.title, what) + l_.text_px * 3.6;
   }
 
@@ -136,7 +143,8 @@ class Sheet {
     p.column = int(std::lround(left_)), p.row = int(std::lround(y_at(depths_[i].off_mm) - half * px_));
     l_.panels.push_back(std::move(p));
     const std::string off = depths_[i].off_mm < 1e-6 ? "as it is" : say_.length(depths_[i].off_mm);
-    write_block(l_, margin_, y_at(depths_[i].off_mm) + l_.text_px * 0.3, left_ - margin_ - l_.text_px, off, {l_.text_px * 0.9, Weight::regular, Anchor::left, 0.08f});
+    write_block(l_, margin_, y_at(depths_[i].off_mm) + l_.text_px * 0.3, left_ - margin_ - l_.text_px, off,
+                {l_.text_px * 0.9, Weight::regular, Anchor::left, 0.08f});
   }
 
   void add_axis() {
@@ -147,15 +155,20 @@ class Sheet {
     for (int i = 0; i <= 4; ++i) {
       const double x = x_at(most_ * i / 4);
       l_.strokes.push_back({x, top, x, foot, t / 16, i == 0 ? 0.1f : 0.35f});
-      l_.captions.push_back({x, top - t * 0.4, fmt::format("{:g}", most_ * i / 4), {t * 0.8, Weight::regular, Anchor::centre, 0.12f}});
+      l_.captions.push_back(
+          {x, top - t * 0.4, fmt::format("{:g}", most_ * i / 4), {t * 0.8, Weight::regular, Anchor::centre, 0.12f}});
     }
-    const std::string what = spacing_ ? fmt::format("dark lines in a rung ({} apart)", say_.length(*spacing_)) : "dark lines in 10 mm (0.39 in)";
+    const std::string what = spacing_ ? fmt::format("dark lines in a rung ({} apart)", say_.length(*spacing_))
+                                      : "dark lines in 10 mm (0.39 in)";
     l_.captions.push_back({plot_, top - t * 1.7, what, {t * 0.9, Weight::regular, Anchor::left, 0.08f}});
     l_.captions.push_back({margin_, top - t * 1.7, "ground off", {t * 0.9, Weight::regular, Anchor::left, 0.08f}});
     if (!spacing_) return;
     const double few = x_at(kFewLines);
     l_.strokes.push_back({few, top, few, foot, t / 10, 0.16f, t * 0.5});
-    l_.captions.push_back({few, foot + t * 1.1, fmt::format("under {:g}, hardly a rung", kFewLines), {t * 0.8, Weight::regular, Anchor::left, 0.12f}});
+    l_.captions.push_back({few,
+                           foot + t * 1.1,
+                           fmt::format("under {:g}, hardly a rung", kFewLines),
+                           {t * 0.8, Weight::regular, Anchor::left, 0.12f}});
   }
 
   void add_curve() {
@@ -164,7 +177,8 @@ class Sheet {
     const auto fine = depths_of(*bar_, part_.from, part_.to, step, false);
     for (size_t i = 1; i < fine.size(); ++i) {
       if (!fine[i - 1].sound || fine[i].off_mm > depths_.back().off_mm + 1e-9) continue;
-      l_.strokes.push_back({x_at(figure_of(fine[i - 1])), y_at(fine[i - 1].off_mm), x_at(figure_of(fine[i])), y_at(fine[i].off_mm), l_.text_px / 6, 0.02f});
+      l_.strokes.push_back({x_at(figure_of(fine[i - 1])), y_at(fine[i - 1].off_mm), x_at(figure_of(fine[i])),
+                            y_at(fine[i].off_mm), l_.text_px / 6, 0.02f});
     }
   }
 
@@ -179,8 +193,11 @@ class Sheet {
       // Beside the strips, not over them: on dark steel it could not be seen.
       l_.strokes.push_back({left_ - t * 0.9, y, left_ - t * 0.2, y, t / 9, 0.02f});
       l_.strokes.push_back({left_ + (part_.to - part_.from) * px_ + t * 0.4, y, right_, y, t / 9, 0.02f, t * 0.35});
-      const double baseline = std::max(y - t * 0.35, free + t);
-      l_.captions.push_back({right_, baseline, fmt::format("blade: {}", mark.where), {t * 0.8, Weight::bold, Anchor::right, 0.03f}});
+      const double baseline = std::max(y + t * 0.28, free + t);
+      l_.captions.push_back({right_ + t * 0.5,
+                             baseline,
+                             fmt::format("blade: {}", mark.where),
+                             {t * 0.8, Weight::bold, Anchor::left, 0.03f}});
       free = baseline;
     }
   }
@@ -213,7 +230,9 @@ std::vector<Depth> depths_of(const Bar& bar, double from_mm, double to_mm, doubl
 
 Layout depths_plate(const Recipe& recipe, const Forging& forging, const RenderOptions& options, const Moment& m) {
   const Bar& bar = *forging.billets[m.billet].bars[m.step];
-  if (bar.section == Section::round) throw Error(Fault::use, "a round bar has no face to grind down from", "choose a step after which the bar is square or flat");
+  if (bar.section == Section::round)
+    throw Error(Fault::use, "a round bar has no face to grind down from",
+                "choose a step after which the bar is square or flat");
   return Sheet(recipe, forging, options, m).finish();
 }
 

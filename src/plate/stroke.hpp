@@ -9,8 +9,8 @@ namespace etchcast {
 struct Stroke {
   double x0, y0, x1, y1;
   double width = 2;
-  float grey = 0.1f;   ///< linear light
-  double dash = 0;     ///< length of dashes and of the gaps between them, pixels; 0: none
+  float grey = 0.1f;  ///< linear light
+  double dash = 0;    ///< length of dashes and of the gaps between them, pixels; 0: none
 };
 
 /// Draws it with smooth edges; what lies beyond the image is left out.
