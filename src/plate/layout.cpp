@@ -158,10 +158,12 @@ Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptio
     label = "section at mid-length, seen from the tip end";
   } else if (looking == Looking::top) {
     p.view = top_view(*bar);
+    if (!bar->even() || bar->section == Section::round) p.scratches = Scratches::none;
     label = "top face, heel to the left";
   } else {
     p.view = side_view(*bar);
-    label = "edge side, heel to the left, top face up";
+    label = bar->section == Section::round ? "cut along the axis, heel to the left, top up"
+                                           : "edge side, heel to the left, top face up";
   }
   const std::string sizes = "bar of " + sizes_text(recipe, {bar->length_mm, bar->width_mm, bar->thickness_mm});
   std::vector<Panel> panels;
