@@ -20,7 +20,11 @@ struct Plate {
   Recipe recipe;
   Forging forging;
   explicit Plate(const std::string& text) : recipe(parse_recipe(text, "t")), forging(forge(recipe)) {}
-  std::string under(const std::string& at) const { return subtitle(recipe, forging, find_moment(forging, at)); }
+  std::string under(const std::string& at) const {
+    std::string text;
+    for (const std::string& part : subtitle(recipe, forging, find_moment(forging, at))) text += part + "; ";
+    return text;
+  }
   Layout laid(Looking view, double px_per_mm) const {
     RenderOptions options;
     options.view = view, options.px_per_mm = px_per_mm;
@@ -57,21 +61,21 @@ int overlaps(const Layout& l) {
 
 TEST_CASE("captions: layers are counted once while they lie flat, then through the thickness", "[captions]") {
   const Plate plate(exact_recipe(kFivePlates, kSteps));
-  CHECK(holds(plate.under("1"), "  ·  5 layers  ·  "));
-  CHECK(holds(plate.under("2"), "5 layers before the press, 5 through the thickness at this step"));
-  CHECK(holds(plate.under(""), "5 layers before the press, "));
+  CHECK(holds(plate.under("1"), "; 5 layers; "));
+  CHECK(holds(plate.under("2"), "5 layers before step 2 (press), 5 through the thickness at this step"));
+  CHECK(holds(plate.under(""), "5 layers before step 2 (press), "));
   CHECK(holds(plate.under(""), " through the thickness of the finished bar"));
   const Plate twisted(
       exact_recipe("stack = [\"dark 2 mm\", \"bright 2 mm\"]\nrepeat = 10",
                    R"({ do = "weld", to = "50 %" }, { do = "draw", thickness = "15 mm", width = "15 mm" },
     { do = "twist", rate = "1 turns/in" }, { do = "draw", thickness = "6 mm", width = "30 mm" })"));
-  CHECK(holds(twisted.under(""), "20 layers before the twist, "));
+  CHECK(holds(twisted.under(""), "20 layers before step 3 (twist), "));
 }
 
 TEST_CASE("captions: only the steels of the bar are named", "[captions]") {
   std::string text = exact_recipe(kFivePlates, kSteps);
   text.insert(text.find("dark ="), "core = \"52100\"\n");
-  CHECK(Plate(text).under("").starts_with("1084 + 75Ni8  ·  "));
+  CHECK(Plate(text).under("").starts_with("1084 + 75Ni8; "));
 }
 
 TEST_CASE("captions: an inch shop reads inches first", "[captions]") {

@@ -64,7 +64,7 @@ BandList etched_bands(const BandList& list, const std::vector<Steel>& steels, do
 /// The flank of a step is as wide as the step is deep, since the acid eats sideways too.
 std::vector<float> etched_height(const Field& field, const std::vector<Steel>& steels, const EtchPlan& etch);
 
-/// How the surface was finished before the etch: the direction of the last fine scratches.
+/// How the surface was finished before the etch: the direction of the last fine scratches; none: as the die left it, matt.
 enum class Scratches { along, across, none };
 
 /// Lights a field; the result leaves out the halo. Depends only on the field's values and its place in mm, never on how

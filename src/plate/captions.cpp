@@ -11,8 +11,6 @@ namespace etchcast {
 
 namespace {
 
-constexpr const char* kBetween = "  ·  ";
-
 /// Messages are plain letters for a terminal; a picture has the signs of print.
 std::string printed(std::string text) {
   for (const auto& [plain, sign] : {std::pair{" x ", " × "}, {" um", " µm"}})
@@ -55,8 +53,9 @@ std::string layers_text(const BilletStory& story, size_t step) {
   const std::string counted = now.layers_least == now.layers_most
                                   ? fmt::format("{}", now.layers_most)
                                   : fmt::format("{} to {}", now.layers_least, now.layers_most);
-  return fmt::format("{} before the {}, {} through the thickness {}", count_text(story.rows[*flat]),
-                     story.rows[*flat + 1].step, counted, when);
+  const LedgerRow& bent = story.rows[*flat + 1];
+  return fmt::format("{} before step {} ({}), {} through the thickness {}", count_text(story.rows[*flat]), bent.number,
+                     bent.step, counted, when);
 }
 
 }  // namespace
@@ -70,17 +69,15 @@ std::string sizes_text(const Recipe& recipe, std::initializer_list<double> mm) {
   return printed(Measures(recipe.units).lengths(mm));
 }
 
-std::string subtitle(const Recipe& recipe, const Forging& forging, const Moment& m) {
+std::vector<std::string> subtitle(const Recipe& recipe, const Forging& forging, const Moment& m) {
   const BilletStory& story = forging.billets[m.billet];
   const Measures say(recipe.units);
   const double wander = recipe.hand.even ? 0 : recipe.hand.wander_mm, depth = recipe.etch.depth_mm;
-  std::string text = steels_text(recipe, *story.bars[m.step]);
-  text += kBetween + layers_text(story, m.step);
-  text += kBetween +
-          (depth > 0 ? fmt::format("etch {} deep", printed(say.relief(depth))) : std::string("etch without relief"));
-  text += kBetween +
-          (wander > 0 ? fmt::format("layers wander {}", say.length(wander)) : std::string("perfectly even hand"));
-  return rough(forging, m) ? text + kBetween + "rough forecast" : text;
+  std::vector<std::string> parts{steels_text(recipe, *story.bars[m.step]), layers_text(story, m.step)};
+  parts.push_back(depth > 0 ? fmt::format("etch {} deep", printed(say.relief(depth))) : "etch without relief");
+  parts.push_back(wander > 0 ? fmt::format("layers wander {}", say.length(wander)) : "perfectly even hand");
+  if (rough(forging, m)) parts.push_back("rough forecast");
+  return parts;
 }
 
 std::string moment_text(const Forging& forging, const Moment& m) {

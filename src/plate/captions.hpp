@@ -2,13 +2,14 @@
 /// \file captions.hpp — what is written beside the metal, in the smith's own measures.
 
 #include <string>
+#include <vector>
 
 #include "etchcast/render.hpp"
 
 namespace etchcast {
 
-/// "1084 + 75Ni8  ·  141 layers before the press, 80 to 84 through the thickness of the finished bar  ·  …".
-std::string subtitle(const Recipe& recipe, const Forging& forging, const Moment& moment);
+/// "1084 + 75Ni8", "141 layers before step 9 (press), 80 to 84 through the thickness of the finished bar", …
+std::vector<std::string> subtitle(const Recipe& recipe, const Forging& forging, const Moment& moment);
 
 /// "bar: after step 4, restack".
 std::string moment_text(const Forging& forging, const Moment& moment);

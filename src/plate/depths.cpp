@@ -111,9 +111,9 @@ class Sheet {
     margin_ = l_.text_px * 3;
     left_ = margin_ + l_.text_px * 10, plot_ = left_ + strips + l_.text_px * 2, right_ = plot_ + l_.text_px * 20;
     columns_ = right_ + l_.text_px * 8 + margin_;
-    const std::string what = fmt::format("{}  ·  the bar ground down from its top, bit by bit; each strip is {} long",
-                                         moment_text(forging, m), say_.length(part_.to - part_.from));
-    first_ = write_heading(l_, margin_, columns_, recipe.title, what) + l_.text_px * 3.6;
+    const std::string what = fmt::format("the bar ground down from its top, bit by bit; each strip is {} long",
+                                         say_.length(part_.to - part_.from));
+    first_ = write_heading(l_, margin_, columns_, recipe.title, {moment_text(forging, m), what}) + l_.text_px * 3.6;
   }
 
   Layout finish() {

@@ -15,14 +15,12 @@ namespace {
 
 constexpr double kAcross = 3000;  // default width of a picture, pixels
 constexpr double kMost = 64e6;    // pixels; a larger picture is a slip of the pen
-constexpr double kFinest = 120;   // default resolution at most, px/mm: small sections need no more
+constexpr const char* kBetween = "  ·  ";
+constexpr double kFinest = 120;  // default resolution at most, px/mm: small sections need no more
 
 std::shared_ptr<const Bar> bar_at(const Forging& forging, const Moment& m) {
   return forging.billets[m.billet].bars[m.step];
 }
-
-
-
 
 Blade blade_of(const Recipe& recipe, const Bar& bar) {
   if (!recipe.blade)
@@ -65,8 +63,8 @@ Layout bare(std::vector<Panel> panels, double px) {
 }
 
 /// Panels one under another, with a label over each.
-Layout stacked(std::vector<Panel> panels, const std::vector<std::string>& labels, const RenderOptions& options,
-               const Recipe& recipe, const std::string& below) {
+Layout stacked(std::vector<Panel> panels, const std::vector<std::vector<std::string>>& labels,
+               const RenderOptions& options, const Recipe& recipe, const std::vector<std::string>& below) {
   double widest = 0;
   for (const Panel& p : panels) widest = std::max(widest, p.view->width());
   const double px = options.px_per_mm.value_or(std::min(kFinest, kAcross / (widest * 1.09)));
@@ -81,7 +79,7 @@ Layout stacked(std::vector<Panel> panels, const std::vector<std::string>& labels
   for (size_t i = 0; i < panels.size(); ++i) {
     Panel& p = panels[i];
     p.column = int(std::lround(margin + (columns - 2 * margin - panel_columns(p, px)) / 2));
-    y = write_block(l, margin, y + gap, columns - 2 * margin, labels[i], label);
+    y = write_parts(l, margin, y + gap, columns - 2 * margin, labels[i], label);
     p.row = int(std::lround(y + l.text_px * 0.9));
     y = p.row + panel_rows(p, px) + l.text_px * 1.2;
   }
@@ -96,13 +94,13 @@ Layout blade_plate(const Recipe& recipe, const Forging& forging, const RenderOpt
   const auto blade = std::make_shared<const Blade>(blade_of(recipe, *bar));
   const Place3 place = place_in(*bar, *blade, *recipe.blade);
   std::vector<Panel> panels;
-  std::vector<std::string> labels;
+  std::vector<std::vector<std::string>> labels;
   for (const Side side : sides_of(options)) {
     Panel p;
     p.view = blade_view(*bar, blade, place, side, recipe.blade->edge_angle_rad);
     p.bar = bar;
     panels.push_back(std::move(p));
-    labels.push_back(side == Side::right ? "right side" : "left side");
+    labels.push_back({side == Side::right ? "right side" : "left side"});
   }
   return stacked(std::move(panels), labels, options, recipe, subtitle(recipe, forging, m));
 }
@@ -119,16 +117,19 @@ Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptio
     label = "section at mid-length, seen from the tip end";
   } else if (looking == Looking::top) {
     p.view = top_view(*bar);
+    if (!bar->even() || bar->section == Section::round) p.scratches = Scratches::none;
     label = "top face, heel to the left";
   } else {
     p.view = side_view(*bar);
-    label = "edge side, heel to the left, top face up";
+    label = bar->section == Section::round ? "cut along the axis, heel to the left, top up"
+                                           : "edge side, heel to the left, top face up";
   }
-  label += "  ·  bar of " + sizes_text(recipe, {bar->length_mm, bar->width_mm, bar->thickness_mm});
+  const std::string sizes = "bar of " + sizes_text(recipe, {bar->length_mm, bar->width_mm, bar->thickness_mm});
   std::vector<Panel> panels;
   panels.push_back(std::move(p));
-  return stacked(std::move(panels), {label}, options, recipe,
-                 moment_text(forging, m) + "  ·  " + subtitle(recipe, forging, m));
+  std::vector<std::string> below = subtitle(recipe, forging, m);
+  below.insert(below.begin(), moment_text(forging, m));
+  return stacked(std::move(panels), {{label, sizes}}, options, recipe, below);
 }
 
 /// End-crops of every step, all to one scale, in rows whose sections stand on one line with their words below.
@@ -146,7 +147,7 @@ class Stages {
     margin_ = columns_ * 0.04;
     cell_ = std::max(widest * px_, l_.text_px * 13);
     y_ = write_heading(l_, margin_, columns_, recipe.title,
-                       "section of the bar after every step, seen from the tip end, all to one scale") +
+                       {"section of the bar after every step, seen from the tip end, all to one scale"}) +
          l_.text_px * 1.6;
     x_ = margin_;
   }
@@ -235,10 +236,28 @@ double write_block(Layout& l, double x, double y, double width, const std::strin
   return y;
 }
 
-double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below) {
+namespace {
+
+/// Parts one after another, as many on a line as fit; a part is broken only where it is too wide by itself. As
+/// write_block().
+double write_parts(Layout& l, double x, double y, double width, const std::vector<std::string>& parts,
+                   const TextStyle& style) {
+  double baseline = y;
+  for (size_t i = 0; i < parts.size();) {
+    std::string line = parts[i++];
+    while (i < parts.size() && text_width(line + kBetween + parts[i], style) <= width) line += kBetween + parts[i++];
+    y = write_block(l, x, baseline, width, line, style), baseline = y + style.size_px * 1.25;
+  }
+  return y;
+}
+
+}  // namespace
+
+double write_heading(Layout& l, double margin, double columns, const std::string& title,
+                     const std::vector<std::string>& below) {
   const double t = l.text_px, room = columns - 2 * margin;
   double y = write_block(l, margin, margin + t * 0.75, room, title, {t * 1.45, Weight::bold, Anchor::left, 0.03f});
-  y = write_block(l, margin, y + t * 1.5, room, below, {t, Weight::regular, Anchor::left, 0.10f});
+  y = write_parts(l, margin, y + t * 1.5, room, below, {t, Weight::regular, Anchor::left, 0.10f});
   return y + t * 1.15;
 }
 

@@ -28,8 +28,9 @@ struct Layout {
 
 /// A block of text in lines no wider than that. Its first baseline is at y; returns its last one.
 double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style);
-/// Title and what stands under it, within the margins; returns where they end.
-double write_heading(Layout& l, double margin, double columns, const std::string& title, const std::string& below);
+/// Title and the parts of what stands under it, within the margins; returns where they end.
+double write_heading(Layout& l, double margin, double columns, const std::string& title,
+                     const std::vector<std::string>& below);
 /// Makes the image so large.
 ///   Errors  Error(Fault::use) above 64 million pixels.
 void settle_size(Layout& l, double columns, double rows, double px_per_mm);
