@@ -42,14 +42,14 @@ struct Block {
 };
 
 /// A document taken apart: its fenced blocks, and its prose.
-struct Document {
+struct Manual {
   std::vector<std::string> lines;
   std::vector<Block> blocks;
   std::vector<std::string> prose;  ///< one entry a line of the file; empty within blocks
 };
 
-inline Document read_document(const fs::path& path) {
-  Document document;
+inline Manual read_document(const fs::path& path) {
+  Manual document;
   std::ifstream stream(path);
   std::string line;
   bool inside = false;

@@ -73,7 +73,7 @@ void try_command(const Bench& bench, const Block& block, const Command& command,
 
 Tried try_document(const fs::path& path) {
   const Bench bench;
-  const Document document = read_document(path);
+  const Manual document = read_document(path);
   Tried tried;
   size_t next = 0;  // line not yet copied, from 0
   for (const Block& block : document.blocks) {

@@ -133,7 +133,7 @@ Layout blade_plate(const Recipe& recipe, const Forging& forging, const RenderOpt
     panels.push_back(std::move(p));
     labels.push_back(side == Side::right ? "right side" : "left side");
   }
-  return stacked(std::move(panels), labels, options, recipe.title, subtitle(recipe, forging, m));
+  return stacked(std::move(panels), labels, options, recipe.heading(), subtitle(recipe, forging, m));
 }
 
 std::string moment_text(const Forging& forging, const Moment& m) {
@@ -161,7 +161,7 @@ Layout bar_plate(const Recipe& recipe, const Forging& forging, const RenderOptio
   label += fmt::format("  ·  {} × {} × {}", mm_text(bar->length_mm), mm_text(bar->width_mm), mm_text(bar->thickness_mm));
   std::vector<Panel> panels;
   panels.push_back(std::move(p));
-  return stacked(std::move(panels), {label}, options, recipe.title, moment_text(forging, m) + "  ·  " + subtitle(recipe, forging, m));
+  return stacked(std::move(panels), {label}, options, recipe.heading(), moment_text(forging, m) + "  ·  " + subtitle(recipe, forging, m));
 }
 
 /// End-crops of every step, all to one scale, in rows.
@@ -207,7 +207,7 @@ Layout stages_plate(const Recipe& recipe, const Forging& forging, const RenderOp
   std::vector<Panel> panels = std::move(l.panels);
   settle_size(l, columns, y + l.text_px * 2 + margin, px);
   l.panels = std::move(panels);
-  add_heading(l, margin, recipe.title, "section of the bar after every step, seen from the tip end, all to one scale");
+  add_heading(l, margin, recipe.heading(), "section of the bar after every step, seen from the tip end, all to one scale");
   l.scale_x = margin, l.scale_y = l.image.rows - margin;
   return l;
 }

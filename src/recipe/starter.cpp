@@ -1,5 +1,6 @@
 // The recipe that `etchcast new` writes: complete, commented, and free to be changed line by line.
 
+#include "base/words.hpp"
 #include "etchcast/recipe.hpp"
 
 namespace etchcast {
@@ -52,23 +53,10 @@ reach  = "18 mm"                 # from one wave to the next, about
 seed   = 3                       # another number, another bar of the same kind
 )toml";
 
-// A TOML string: whatever the shell passed as a name must come back out of the recipe as it was.
+// A TOML string: whatever the shell passed as a name must come back out of the recipe, but for control characters.
 std::string toml_text(std::string_view text) {
-  constexpr std::string_view kHex = "0123456789ABCDEF";
   std::string result = "\"";
-  for (const char letter : text) {
-    const auto byte = static_cast<unsigned char>(letter);
-    if (letter == '"' || letter == '\\') {
-      result += '\\';
-      result += letter;
-    } else if (byte < 0x20 || byte == 0x7F) {
-      result += "\\u00";
-      result += kHex[byte >> 4];
-      result += kHex[byte & 15];
-    } else {
-      result += letter;
-    }
-  }
+  for (const char letter : printable(text)) result += letter == '"' || letter == '\\' ? std::string("\\") + letter : std::string(1, letter);
   return result + '"';
 }
 

@@ -103,17 +103,18 @@ std::optional<std::string> read_word(const Value& value, std::string_view choice
                                      const std::string& path, Faults& faults) {
   const std::vector<std::string_view> words = split_choices(choices);
   const std::string wanted = words.empty() ? "text in quotes" : one_of(words) + ", in quotes";
-  if (value.shape != Shape::text) {
+  const std::string* text = text_in(value);
+  if (!text) {
     faults.add(value.spot, path, fmt::format("{} must be {}, not {}", name, wanted, shape_name(value.shape)));
     return {};
   }
-  if (words.empty() && value.text.empty()) {
+  if (words.empty() && text->empty()) {
     faults.add(value.spot, path, fmt::format("{} is empty: write {} or leave it out", name, wanted));
     return {};
   }
-  if (words.empty() || std::find(words.begin(), words.end(), value.text) != words.end()) return value.text;
-  const std::string_view nearest = nearest_word(value.text, words);
-  faults.add(value.spot, path, fmt::format("{} may be {}, not {}", name, one_of(words), in_quotes(value.text)),
+  if (words.empty() || std::find(words.begin(), words.end(), *text) != words.end()) return *text;
+  const std::string_view nearest = nearest_word(*text, words);
+  faults.add(value.spot, path, fmt::format("{} may be {}, not {}", name, one_of(words), in_quotes(*text)),
              nearest.empty() ? std::string() : fmt::format("did you mean {}?", in_quotes(nearest)));
   return {};
 }
@@ -131,9 +132,7 @@ std::string TableReader::path_of(std::string_view key) const {
 
 const Value* TableReader::find(std::string_view key) {
   if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.push_back(key);
-  for (const Entry& entry : table_.entries)
-    if (entry.key == key) return &entry.value;
-  return nullptr;
+  return find_value(table_, key);
 }
 
 std::optional<double> TableReader::quantity(std::string_view key, const Range& range) {
@@ -153,6 +152,12 @@ std::optional<bool> TableReader::flag(std::string_view key) {
 
 void TableReader::miss(std::string_view key, std::string hint) {
   faults_.add(table_.spot, path_of(key), fmt::format("{} needs {}", title_, key), std::move(hint));
+}
+
+void TableReader::idle(std::string_view key, std::string_view other, std::string_view wanted) {
+  if (const Value* value = find(key))
+    faults_.add(value->spot, path_of(key), fmt::format("{} has no effect with {}", key, other),
+                fmt::format("take {} out, or write {}", key, wanted));
 }
 
 void TableReader::finish() {
