@@ -182,7 +182,7 @@ TEST_CASE("fault: a blade's sizes and words are checked", "[recipe][fault]") {
         "the edge, 0.2 mm, is thicker than the spine, 0.1 mm");
   CHECK(blade_message("grind = @\"hollw\"\nwheel = \"10 in\"") ==
         "grind may be flat, sabre, hollow, convex or single, not \"hollw\"");
-  CHECK(blade_message("grind = \"flat\"\nwheel = @\"10 in\"") == "wheel is only read for grind = \"hollow\"");
+  CHECK(blade_message("grind = \"flat\"\nwheel = @\"10 in\"") == "wheel has no effect with grind = \"flat\"");
   CHECK(blade_message("from = @\"bra\"") == "there is no billet \"bra\"");
   CHECK(blade_message("flip = @\"yes\"") == "flip must be true or false, without quotes, not \"yes\"");
   CHECK(blade_message("bevel = @0.6\ngrind = \"sabre\"") == "bevel needs a percent sign: write \"60 %\"");

@@ -2,6 +2,7 @@
 /// \file output.hpp — pictures and tables to files: whole or not at all.
 /// Reads after: picture.hpp.
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -11,8 +12,15 @@
 namespace etchcast {
 
 /// Writes bytes beside the target and renames: the file is either as it was or complete, also after Ctrl-C or a full disk.
+/// What cannot be replaced (pipes, devices, a descriptor's name) is written to as it stands.
 ///   Errors  Error(Fault::use) naming the path and what the system said.
 void write_file(const std::string& path, std::span<const std::uint8_t> bytes);
+
+/// The open descriptor that a path such as /dev/stdout, /dev/fd/3 or a link to one stands for.
+std::optional<int> descriptor_named(const std::string& path);
+
+/// Whether two paths lead to one file, there already or not; links and hard links count. Devices and pipes are no files.
+bool same_file(const std::string& one, const std::string& other);
 
 /// Unlinks what write_file() has begun and not finished. Safe inside a signal handler: call it there, then _exit().
 void remove_partial_files();

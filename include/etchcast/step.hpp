@@ -27,6 +27,9 @@ struct Parameter {
   bool required = false;
   std::string_view words;          ///< for Unit::word: the choices, separated by '|'
   std::string_view text;           ///< one sentence
+  /// When the key has an effect: "die=round|vee", that key being one of those words, given or by default; "!width", that
+  /// key not being given; several joined by '&'. Empty: always. Given otherwise, the key is a fault.
+  std::string_view only = {};
 };
 
 /// What a step does to the metal.
@@ -54,10 +57,13 @@ class Arguments {
   /// Throws Error(Fault::recipe) at the place of `key` (or of the step, if it was not given).
   [[noreturn]] void refuse(std::string_view key, std::string message, std::string hint = {}) const;
   const StepCall& call() const { return call_; }
+  /// Refuses a heat, soak or number of heats that the step has not asked for: it is done cold.
+  void refuse_idle_heats() const;
 
  private:
   const StepCall& call_;
   std::span<const Parameter> parameters_;
+  mutable bool asked_heats_ = false;
 };
 
 struct Step {

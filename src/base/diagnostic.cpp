@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "base/words.hpp"
 #include "etchcast/error.hpp"
 
 namespace etchcast {
@@ -11,11 +12,15 @@ namespace {
 
 constexpr std::size_t kWidest = 100;  // of an excerpt, so that the caret stays under its column on a usual terminal
 
-// A recipe may hold any bytes; a terminal must not take them for commands.
-std::string printable(std::string_view text) {
-  std::string result(text);
-  for (char& letter : result)
-    if ((static_cast<unsigned char>(letter) < 0x20 && letter != '\n') || letter == 0x7F) letter = ' ';
+// Messages may have several lines; whatever else in them could be taken for a command to the terminal is shown as '?'.
+std::string printable_lines(std::string_view text) {
+  std::string result;
+  for (std::size_t start = 0; start <= text.size();) {
+    const std::size_t end = std::min(text.find('\n', start), text.size());
+    result += printable(text.substr(start, end - start));
+    if (end < text.size()) result += '\n';
+    start = end + 1;
+  }
   return result;
 }
 
@@ -64,13 +69,13 @@ Diagnostic without_place(std::string message, std::string hint) {
 
 std::string to_text(const Diagnostic& diagnostic) {
   const Place& place = diagnostic.place;
-  std::string text = place.file;
+  std::string text = printable(place.file);
   if (place.line > 0) text += fmt::format("{}{}", text.empty() ? "" : ":", place.line);
   if (place.line > 0 && place.column > 0) text += fmt::format(":{}", place.column);
   if (!text.empty()) text += ": ";
-  text = printable(text + diagnostic.message);
+  text += printable_lines(diagnostic.message);
   if (!diagnostic.excerpt.empty()) text += "\n" + excerpt_with_caret(diagnostic);
-  if (!diagnostic.hint.empty()) text += "\n  " + printable(diagnostic.hint);
+  if (!diagnostic.hint.empty()) text += "\n  " + printable_lines(diagnostic.hint);
   return text;
 }
 

@@ -48,9 +48,29 @@ std::string in_quotes(std::string_view text) {
     while (!shown.empty() && (static_cast<unsigned char>(text[shown.size()]) & 0xC0) == 0x80) shown.pop_back();
     shown += "...";
   }
-  for (char& letter : shown)
-    if (static_cast<unsigned char>(letter) < 0x20 || letter == 0x7F) letter = '?';
-  return "\"" + shown + "\"";
+  return "\"" + printable(shown) + "\"";
+}
+
+std::string printable(std::string_view text) {
+  std::string shown;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    const auto next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0;
+    const bool high_control = byte == 0xC2 && next >= 0x80 && next < 0xA0;  // U+0080 to U+009F, "C1" to a terminal
+    if (high_control) ++i;
+    shown += byte == '\t' ? ' ' : byte < 0x20 || byte == 0x7F || high_control ? '?' : text[i];
+  }
+  return shown;
+}
+
+std::string shell_word(std::string_view path) {
+  constexpr std::string_view kPlain = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_./:@%+=,-";
+  const auto plain = [&](char c) { return static_cast<unsigned char>(c) >= 0x80 || kPlain.find(c) != std::string_view::npos; };
+  const std::string head = path.starts_with('-') && path != "-" ? "./" : "";  // else it would be taken for an option
+  if (!path.empty() && std::all_of(path.begin(), path.end(), plain)) return printable(head + std::string(path));
+  std::string word = "'" + head;
+  for (const char c : path) word += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return printable(word + "'");
 }
 
 std::string one_of(std::span<const std::string_view> words) {

@@ -11,6 +11,12 @@ namespace etchcast {
 /// The text in double quotes, cut to a readable length, control characters shown as '?'.
 std::string in_quotes(std::string_view text);
 
+/// The text with control characters shown as '?', tabs as blanks: a terminal must not take them for commands.
+std::string printable(std::string_view text);
+
+/// A path as one word of a shell's command line: in single quotes if it needs them.
+std::string shell_word(std::string_view path);
+
 /// "a, b or c", cut after thirty words.
 std::string one_of(std::span<const std::string_view> words);
 

@@ -120,7 +120,7 @@ std::string summary_text(const Summary& sum) {
 }  // namespace
 
 std::string ledger_text(const Recipe& recipe, const Forging& forging) {
-  std::string text = recipe.title.empty() ? "" : recipe.title + "\n\n";
+  std::string text = recipe.heading().empty() ? "" : recipe.heading() + "\n\n";
   for (const BilletStory& story : forging.billets) {
     text += fmt::format("Billet {}\n", story.name) + heading();
     for (const LedgerRow& row : story.rows) text += row_text(row);

@@ -1,6 +1,7 @@
 // The catalogue of steps, for the terminal and for docs/steps.md.
 #include <fmt/format.h>
 
+#include "base/conditions.hpp"
 #include "base/units.hpp"
 #include "base/words.hpp"
 #include "books/wrap.hpp"
@@ -36,9 +37,14 @@ std::string default_text(const Parameter& p) {
   return p.fallback.empty() ? "may be left out" : fmt::format("default {}", p.fallback);
 }
 
+std::string meaning(const Parameter& p) {
+  const std::string only = only_text(p);
+  return only.empty() ? std::string(p.text) : fmt::format("{} {}", p.text, only);
+}
+
 std::string key_text(const Parameter& p) {
   const std::string head = fmt::format("  {:<10} {}; {}", p.key, range_text(p), default_text(p));
-  return wrapped(head, kWide, "             ", "") + wrapped(p.text, kWide, "             ", "             ");
+  return wrapped(head, kWide, "             ", "") + wrapped(meaning(p), kWide, "             ", "             ");
 }
 
 bool lists_own(const Step& step, std::string_view key) {
@@ -68,7 +74,7 @@ std::string key_table(std::span<const Parameter> parameters) {
                         p.required           ? std::string("needed")
                         : p.fallback.empty() ? std::string("none")
                                              : "`" + in_cell(p.fallback) + "`",
-                        in_cell(p.text));
+                        in_cell(meaning(p)));
   return text;
 }
 

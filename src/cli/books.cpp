@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/terminal.hpp"
 #include "etchcast/check.hpp"
@@ -18,7 +19,7 @@ namespace {
 std::string warning_text(const Warning& warning) {
   const bool note = warning.weight == Warning::Weight::note;
   const std::string word = coloured(stdout, note ? Colour::cyan : Colour::yellow, note ? "note" : "warning");
-  std::string place = warning.place.file;
+  std::string place = printable(warning.place.file);
   if (warning.place.line > 0) place += fmt::format(":{}", warning.place.line);
   if (!place.empty()) place += ": ";
   return fmt::format("{}{}: {}\n", place, word, warning.about) + paragraph(warning.text) + "\n";
@@ -33,14 +34,14 @@ bool fits(const Recipe& recipe, const Forging& forging) {
 }  // namespace
 
 int ledger_command(const LedgerCall& call) {
-  const Recipe recipe = read_recipe(call.recipe);
+  const Recipe recipe = read(call);
   const Forging forging = forge(recipe, {.preview = call.preview});
   print(call.json ? ledger_json(recipe, forging) : call.maps ? maps_text(forging) : ledger_text(recipe, forging));
   return 0;
 }
 
 int check_command(const CheckCall& call) {
-  const Recipe recipe = read_recipe(call.recipe);
+  const Recipe recipe = read(call);
   const Forging forging = forge(recipe, {.preview = call.preview});
   std::string text;
   int warnings = 0, notes = 0;
@@ -55,8 +56,8 @@ int check_command(const CheckCall& call) {
   return fits(recipe, forging) ? 0 : 1;
 }
 
-int quench_command(const std::string& path) {
-  const Recipe recipe = read_recipe(path);
+int quench_command(const RecipeCall& call) {
+  const Recipe recipe = read(call);
   const Forging forging = forge(recipe);
   print(hardening_text(recipe, forging) + "\n" + diffusion_text(recipe, forging) + "\n");
   return 0;
@@ -83,14 +84,14 @@ int new_command(const std::string& name) {
   const std::string path = asked.extension() == ".toml" ? name : name + ".toml";
   const std::string title = std::filesystem::path(path).stem().string();
   if (title.empty() || asked.filename().empty())
-    throw Error(Fault::use, fmt::format("\"{}\" is no name for a recipe", name), "e.g. etchcast new ladder");
+    throw Error(Fault::use, fmt::format("{} is no name for a recipe", in_quotes(name)), "e.g. etchcast new ladder");
   std::error_code ignored;
   if (std::filesystem::exists(std::filesystem::symlink_status(path, ignored)))
-    throw Error(Fault::use, fmt::format("{} is there already and stays as it is", path),
+    throw Error(Fault::use, fmt::format("{} is there already and stays as it is", in_quotes(path)),
                 "take another name, or remove it first");
   const std::string text = starter_recipe(title);
   write_file(path, {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
-  print(fmt::format("{} written. Next: etchcast render \"{}\"\n", path, path));
+  print(fmt::format("{} written. Next: etchcast render {}\n", printable(path), shell_word(path)));
   return 0;
 }
 

@@ -1,6 +1,7 @@
 // measure: figures read off a forecast, or off a picture of one's own.
 #include <fmt/format.h>
 
+#include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/terminal.hpp"
 #include "etchcast/measure.hpp"
@@ -22,12 +23,15 @@ std::optional<Part> part_asked(const std::string& at) {
 int measure_picture(const MeasureCall& call) {
   if (!call.recipe.empty())
     throw Error(Fault::use, "measure takes a recipe or --picture, not both", "leave one of them out");
+  goes_with(!call.set.empty(), "--set", false, "a recipe");
+  goes_with(!call.side.empty(), "--side", false, "a recipe");
+  goes_with(!call.resolution.empty(), "--resolution", false, "a recipe");
   if (call.scale.empty())
     throw Error(Fault::use, "the scale of the picture is needed",
                 "lay a rule beside the steel, count, and add --scale \"12 px/mm\"");
   Tones tones = read_picture(call.picture, read_resolution(call.scale, "--scale"));
   if (const auto part = part_asked(call.at)) tones = part_of(tones, *part);
-  print(fmt::format("{}\n{}", call.picture, figures_text(measure(tones), call.inch ? System::inch : System::metric)));
+  print(fmt::format("{}\n{}", printable(call.picture), figures_text(measure(tones), call.inch ? System::inch : System::metric)));
   return 0;
 }
 
@@ -37,17 +41,16 @@ int measure_command(const MeasureCall& call) {
   if (!call.picture.empty()) return measure_picture(call);
   if (call.recipe.empty())
     throw Error(Fault::use, "there is nothing to measure", "give a recipe, or --picture FILE with --scale");
-  if (!call.scale.empty())
-    throw Error(Fault::use, "--scale belongs to --picture",
-                "the scale of a recipe's blade is known: leave --scale out");
+  goes_with(!call.scale.empty(), "--scale", false, "--picture");
+  goes_with(call.inch, "--inch", false, "--picture");
   const double px = call.resolution.empty() ? kUsual : read_resolution(call.resolution);
   const auto part = part_asked(call.at);
-  const Recipe recipe = read_recipe(call.recipe);
+  const Recipe recipe = read(call);
   const Forging forging = forge(recipe);
   std::string text;
   for (const Side side : {Side::right, Side::left}) {
     if (call.side == (side == Side::right ? "left" : "right")) continue;
-    text += fmt::format("{}, {} side\n{}", call.recipe, side == Side::right ? "right" : "left",
+    text += fmt::format("{}, {} side\n{}", printable(call.recipe), side == Side::right ? "right" : "left",
                         figures_text(measure(blade_tones(recipe, forging, side, px, part)), recipe.units));
   }
   print(text);

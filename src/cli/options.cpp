@@ -22,7 +22,7 @@ struct Calls {
   LedgerCall ledger;
   CheckCall check;
   LookUp steels, steps;
-  std::string quench;
+  RecipeCall quench;
   std::string name;
   bool quiet = false;
 };
@@ -35,9 +35,17 @@ CLI::App* command(CLI::App& app, const char* name, const char* what, const char*
   return sub;
 }
 
-void need_recipe(CLI::App* sub, std::string& recipe) {
-  sub->add_option("RECIPE", recipe, "recipe file (TOML), or - for standard input")->required();
+CLI::Option* take_recipe(CLI::App* sub, RecipeCall& call) {
+  CLI::Option* recipe = sub->add_option("RECIPE", call.recipe, "recipe file (TOML), or - for standard input");
+  sub->add_option("--set", call.set,
+                  "try another value without changing the file: ladder.spacing=\"8 mm\", bar.repeat=7, bar:4.thickness=\"9 mm\", "
+                  "blade.grind=convex; may be given more than once")
+      ->allow_extra_args(false)
+      ->type_name("WHERE=VALUE");
+  return recipe;
 }
+
+void need_recipe(CLI::App* sub, RecipeCall& call) { take_recipe(sub, call)->required(); }
 
 void add_render(CLI::App& app, Calls& calls) {
   RenderCall& c = calls.render;
@@ -46,7 +54,7 @@ void add_render(CLI::App& app, Calls& calls) {
                           "  etchcast render ladder.toml --side left -o left.png --resolution \"300 dpi\"\n"
                           "  etchcast render ladder.toml --at ladder --view top\n"
                           "  etchcast render ladder.toml --view stages");
-  need_recipe(sub, c.recipe);
+  need_recipe(sub, c);
   sub->add_option("-o,--out", c.out,
                   "picture to write (PNG), or - for standard output; else the recipe's name with .png, here");
   sub->add_option("--side", c.side, "side of the blade: left, right or both (default)")
@@ -71,7 +79,7 @@ void add_probe(CLI::App& app, Calls& calls) {
               "  etchcast probe ladder.toml --section 75 --across -10 --step 4\n"
               "All in mm. On the blade X counts from the heel to the tip, Y from the edge line up; in the bar\n"
               "x from its heel end, y and z from its middle; stack_mm is the height in the bar as it was when its layers last lay flat.");
-  need_recipe(sub, c.recipe);
+  need_recipe(sub, c);
   sub->add_option("--side", c.side, "side of the blade: right (default) or left")
       ->check(CLI::IsMember({"left", "right"}));
   sub->add_option("--at", c.at, "X,Y on that side; may be given more than once")->allow_extra_args(false);
@@ -81,7 +89,6 @@ void add_probe(CLI::App& app, Calls& calls) {
   sub->add_option("--section", c.section, "all layers through the bar's thickness at this x, bottom to top");
   sub->add_option("--across", c.across, "y of the section (default 0, the bar's middle)");
   sub->add_option("--step", c.step, "the bar after this step, for --inside and --section; else the finished bar");
-  sub->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
 }
 
 void add_measure(CLI::App& app, Calls& calls) {
@@ -90,7 +97,7 @@ void add_measure(CLI::App& app, Calls& calls) {
                           "  etchcast measure ladder.toml --side right\n"
                           "  etchcast measure ladder.toml --at 20,2,60,20\n"
                           "  etchcast measure --picture bar.jpg --scale \"12 px/mm\" --at 10,5,80,20");
-  sub->add_option("RECIPE", c.recipe, "recipe file (TOML), or - for standard input");
+  take_recipe(sub, c);
   sub->add_option("--side", c.side, "side of the blade: left, right or both (default)")->check(CLI::IsMember({"left", "right", "both"}));
   sub->add_option("--at", c.at,
                   "X,Y,WIDTH,HEIGHT in mm: only this part. On the blade X counts from the heel to the tip, Y from the edge line up; "
@@ -107,7 +114,7 @@ void add_sheet(CLI::App& app, Calls& calls) {
                           "  etchcast sheet ladder.toml\n"
                           "  etchcast sheet ladder.toml -o ladder-sheet.html\n"
                           "Blade and end-crops true to scale if printed at 100 %, cut list, every step with its cautions.");
-  need_recipe(sub, c.recipe);
+  need_recipe(sub, c);
   sub->add_option("-o,--out", c.out,
                   "page to write (HTML), or - for standard output; else the recipe's name with .html, here");
   sub->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
@@ -116,16 +123,15 @@ void add_sheet(CLI::App& app, Calls& calls) {
 void add_books(CLI::App& app, Calls& calls) {
   CLI::App* ledger = command(app, "ledger", "The bar after each step: sizes, mass, layers, heats",
                              "  etchcast ledger ladder.toml\n  etchcast ledger ladder.toml --json > ladder.json");
-  need_recipe(ledger, calls.ledger.recipe);
+  need_recipe(ledger, calls.ledger);
   auto* json = ledger->add_flag("--json", calls.ledger.json, "as JSON, in mm, g, degrees C, s");
   ledger->add_flag("--maps", calls.ledger.maps, "what the schedule came down to: band lists and maps")->excludes(json);
   ledger->add_flag("--preview", calls.ledger.preview, kPreview);
-  ledger->add_flag("-q,--quiet", calls.quiet, "say nothing but errors");
   CLI::App* check = command(app, "check", "Warnings a master would give beforehand",
                             "  etchcast check ladder.toml\n"
                             "  etchcast check ladder.toml --quiet      warnings only, no notes\n"
                             "Exit 0 even with warnings; 1 if the recipe cannot be forged or the blade does not fit.");
-  need_recipe(check, calls.check.recipe);
+  need_recipe(check, calls.check);
   check->add_flag("--preview", calls.check.preview, kPreview);
   check->add_flag("-q,--quiet", calls.quiet, "warnings only, no notes");
   CLI::App* quench = command(app, "quench", "Which steel cuts, what is left of its carbon, how it is hardened",
@@ -165,6 +171,14 @@ int dispatch(const std::string& name, Calls& calls) {
   return new_command(calls.name);
 }
 
+/// An option that is given has something to say: --out "" is a slip, as of a shell's variable that is not set.
+void refuse_nothing(CLI::App& app) {
+  const CLI::Validator something([](std::string& text) { return text.empty() ? std::string("nothing is given for it") : std::string(); }, "");
+  for (CLI::App* sub : app.get_subcommands([](CLI::App*) { return true; }))
+    for (CLI::Option* option : sub->get_options())
+      if (option->get_items_expected_max() > 0) option->check(something);
+}
+
 /// The word where a command should stand, if it is none.
 std::string stray_command(const CLI::App& app, int count, char** words) {
   if (count < 2 || words[1][0] == '-') return {};
@@ -200,6 +214,7 @@ int run(int count, char** words) {
   add_sheet(app, calls);
   add_books(app, calls);
   add_references(app, calls);
+  refuse_nothing(app);
   if (const std::string stray = stray_command(app, count, words); !stray.empty())
     return use_error(app, fmt::format("there is no command \"{}\"", stray), {});
   try {

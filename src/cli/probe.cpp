@@ -29,7 +29,7 @@ struct Job {
   Forging forging;
   const Bar* bar = nullptr;
 
-  explicit Job(const ProbeCall& call) : recipe(read_recipe(call.recipe)), forging(forge(recipe)) {
+  explicit Job(const ProbeCall& call) : recipe(read(call)), forging(forge(recipe)) {
     const bool of_blade = recipe.blade && !recipe.blade->from.empty();
     bar = of_blade ? forging.story(recipe.blade->from).bars.back().get() : &forging.last();
     if (call.step.empty()) return;
@@ -53,8 +53,9 @@ std::vector<Eigen::Vector2d> line_points(const ProbeCall& call) {
   const auto a = read_numbers("--line", call.line.substr(0, colon), 2),
              b = read_numbers("--line", call.line.substr(colon + 1), 2);
   std::vector<Eigen::Vector2d> points;
-  for (int i = 0; i < call.count; ++i) {
-    const double t = call.count == 1 ? 0 : double(i) / (call.count - 1);
+  const int count = call.count.value_or(100);
+  for (int i = 0; i < count; ++i) {
+    const double t = count == 1 ? 0 : double(i) / (count - 1);
     points.emplace_back(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]));
   }
   return points;
@@ -141,7 +142,7 @@ double seam_between(const Bar& bar, double x, double y, double z0, double z1, co
 /// same steel are one layer.
 std::string section_rows(const ProbeCall& call, const Job& job) {
   const Bar& bar = *job.bar;
-  const double x = *call.section, y = call.across;
+  const double x = *call.section, y = call.across.value_or(0);
   need_in_bar(bar, x, y);
   const double low = bar.bottom_at(x, y), high = bar.top_at(x, y);
   int bands = 0;
@@ -177,6 +178,9 @@ int probe_command(const ProbeCall& call) {
                 "give --at, --line, --inside or --section; 'etchcast probe --help' has examples");
   if (points && call.section)
     throw Error(Fault::use, "--section is a table of its own: ask for points in another call");
+  goes_with(!call.side.empty(), "--side", side, "--at or --line");
+  goes_with(call.count.has_value(), "--count", !call.line.empty(), "--line");
+  goes_with(call.across.has_value(), "--across", call.section.has_value(), "--section");
   const Job job(call);
   std::string text = points ? kPointHeading : "";
   if (side) text += side_rows(call, job);

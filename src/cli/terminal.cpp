@@ -21,7 +21,7 @@ bool may_colour(std::FILE* stream) {
 
 }  // namespace
 
-void print(const std::string& text) {
+void print(std::string_view text) {
   if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0)
     throw Error(Fault::use, fmt::format("standard output takes no more: {}", std::strerror(errno)));
 }

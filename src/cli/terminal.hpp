@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <mutex>
 #include <string>
+#include <string_view>
 #include <thread>
 
 #include "etchcast/error.hpp"
@@ -13,7 +14,7 @@ namespace etchcast::cli {
 
 /// Writes to standard output.
 ///   Errors  Error(Fault::use) if it takes no more, e.g. on a full disk.
-void print(const std::string& text);
+void print(std::string_view text);
 
 /// "error: …" for every fault, on standard error.
 void print_error(const Error& error);

@@ -66,7 +66,9 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
     w.row() = {};
     w.row().billet = plan.name, w.row().step = call.name, w.row().id = call.id, w.row().number = int(i) + 1, w.row().place = call.place;
     if (i == wander_before) w.lay_wander();
-    step.apply(Arguments(call, step.parameters), w);
+    const Arguments arguments(call, step.parameters);
+    step.apply(arguments, w);
+    arguments.refuse_idle_heats();
     need_sound_bar(call, w.bar());
     if (last && i + 1 == plan.steps.size()) w.lay_wander();
     for (Warning& warning : w.warnings()) {

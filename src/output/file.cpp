@@ -5,16 +5,20 @@
 
 #include <atomic>
 #include <cerrno>
+#include <charconv>
 #include <climits>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <filesystem>
 #include <memory>
 
 #include "etchcast/output.hpp"
 
 namespace etchcast {
 namespace {
+
+namespace fs = std::filesystem;
 
 /// Names of parts being written, for remove_partial_files(). A signal handler may neither allocate nor lock, hence a
 /// fixed array with an atomic state each: the only global that changes in the library.
@@ -93,6 +97,22 @@ int write_all(int descriptor, std::span<const std::uint8_t> bytes) {
   return 0;
 }
 
+/// The number at the end of a path in one of the folders that list this process's descriptors.
+std::optional<int> listed_descriptor(const fs::path& path) {
+  const std::string folder = path.parent_path().lexically_normal().string(), name = path.filename().string();
+  const std::string own = "/proc/" + std::to_string(getpid()) + "/fd";
+  const bool listed = folder == "/dev/fd" || folder == "/proc/self/fd" || folder == "/proc/thread-self/fd" || folder == own;
+  int number = -1;
+  const auto [end, fault] = std::from_chars(name.data(), name.data() + name.size(), number);
+  if (!listed || fault != std::errc() || end != name.data() + name.size() || number < 0) return {};
+  return number;
+}
+
+/// A descriptor may be a file that is being appended to, by others too: it takes the bytes where it stands.
+void write_descriptor(int number, const std::string& path, std::span<const std::uint8_t> bytes) {
+  if (const int code = write_all(number, bytes)) fail(path, "writing stopped", code);
+}
+
 /// Pipes, terminals and devices cannot be replaced by a rename and are written to as they are.
 void write_through(const std::string& path, std::span<const std::uint8_t> bytes) {
   Descriptor device(open(path.c_str(), O_WRONLY | O_CLOEXEC));
@@ -120,13 +140,36 @@ void write_beside(const std::string& path, const std::string& target, mode_t old
 }  // namespace
 
 void write_file(const std::string& path, std::span<const std::uint8_t> bytes) {
+  if (const auto number = descriptor_named(path)) return write_descriptor(*number, path, bytes);
   struct stat status {};
   const bool exists = stat(path.c_str(), &status) == 0;
+  if (!exists && fs::is_symlink(fs::symlink_status(path)))
+    fail(path, "it is a link to a file that is not there", 0, "remove the link, or name the file itself");
   if (exists && S_ISDIR(status.st_mode)) fail(path, "it is a folder", 0, "name a file in it");
   if (exists && !S_ISREG(status.st_mode)) return write_through(path, bytes);
   // A link stays a link: what it points to is replaced.
   const std::unique_ptr<char, void (*)(void*)> real(exists ? realpath(path.c_str(), nullptr) : nullptr, std::free);
   write_beside(path, real ? real.get() : path, exists ? status.st_mode : 0, bytes);
+}
+
+std::optional<int> descriptor_named(const std::string& path) {
+  constexpr int kMostLinks = 16;  // longer chains are circles
+  fs::path at = path;
+  std::error_code fault;
+  for (int link = 0; link < kMostLinks; ++link) {
+    if (const auto number = listed_descriptor(at)) return number;
+    const fs::path next = fs::read_symlink(at, fault);
+    if (fault) return {};
+    at = at.parent_path() / next;  // an absolute link replaces the whole
+  }
+  return {};
+}
+
+bool same_file(const std::string& one, const std::string& other) {
+  std::error_code fault;
+  if (fs::equivalent(one, other, fault) && !fault) return fs::is_regular_file(one, fault);
+  const fs::path a = fs::weakly_canonical(fs::absolute(one), fault), b = fs::weakly_canonical(fs::absolute(other), fault);
+  return !fault && a == b && !fs::exists(a, fault);
 }
 
 void remove_partial_files() {

@@ -113,7 +113,7 @@ class Sheet {
     columns_ = right_ + l_.text_px * 8 + margin_;
     const std::string what = fmt::format("the bar ground down from its top, bit by bit; each strip is {} long",
                                          say_.length(part_.to - part_.from));
-    first_ = write_heading(l_, margin_, columns_, recipe.title, {moment_text(forging, m), what}) + l_.text_px * 3.6;
+    first_ = write_heading(l_, margin_, columns_, recipe.heading(), {moment_text(forging, m), what}) + l_.text_px * 3.6;
   }
 
   Layout finish() {

@@ -75,7 +75,7 @@ Layout stacked(std::vector<Panel> panels, const std::vector<std::vector<std::str
   l.text_px = std::clamp(columns / 88, 11.0, 60.0);
   const double margin = columns * 0.045 / 1.09, gap = l.text_px * 1.1;
   const TextStyle label{l.text_px * 0.9, Weight::regular, Anchor::left, 0.12f};
-  double y = write_heading(l, margin, columns, recipe.title, below);
+  double y = write_heading(l, margin, columns, recipe.heading(), below);
   for (size_t i = 0; i < panels.size(); ++i) {
     Panel& p = panels[i];
     p.column = int(std::lround(margin + (columns - 2 * margin - panel_columns(p, px)) / 2));
@@ -146,7 +146,7 @@ class Stages {
     l_.text_px = std::clamp(columns_ / 110, 9.0, 40.0);
     margin_ = columns_ * 0.04;
     cell_ = std::max(widest * px_, l_.text_px * 13);
-    y_ = write_heading(l_, margin_, columns_, recipe.title,
+    y_ = write_heading(l_, margin_, columns_, recipe.heading(),
                        {"section of the bar after every step, seen from the tip end, all to one scale"}) +
          l_.text_px * 1.6;
     x_ = margin_;

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "base/words.hpp"
+#include "recipe/settings.hpp"
 
 namespace etchcast {
 namespace {
@@ -26,6 +27,8 @@ void check_hand(const Value& value, HandPlan& hand, Faults& faults) {
   keep(hand.wander_mm, reader.quantity("wander", kWander));
   keep(hand.reach_mm, reader.quantity("reach", kReach));
   if (const auto seed = reader.quantity("seed", kSeed)) hand.seed = static_cast<unsigned>(*seed);
+  if (hand.even)
+    for (const char* key : {"wander", "reach", "seed"}) reader.idle(key, "even = true", "even = false");
   reader.finish();
 }
 
@@ -52,7 +55,7 @@ void check_losses(const Value& value, Losses& losses, Faults& faults) {
 void check_auto_lengths(const Recipe& recipe, Faults& faults) {
   for (const BilletPlan& billet : recipe.billets) {
     if (!billet.length_auto) continue;
-    const Spot spot{billet.length_place.line, billet.length_place.column};
+    const Place& spot = billet.length_place;
     const std::string path = fmt::format("billet.{}.length", billet.name);
     if (!recipe.blade) {
       faults.add(spot, path, "length = \"auto\" needs a [blade] to measure by", "add one, or give the length");
@@ -121,17 +124,49 @@ bool is_good_name(const std::string& name, Spot spot, const std::string& path, F
   return good;
 }
 
-Recipe parse_recipe(std::string_view text, const std::string& name) {
-  const Document document = parse_document(text, name);
+namespace {
+
+/// The keys at the top of a recipe, as the checks themselves know them.
+std::vector<std::string_view> top_keys() {
+  const Document none;
+  Faults faults(none);
   Recipe recipe;
-  recipe.file = name;
+  TableReader reader(none.root, "", "", faults);
+  check_tables(reader, recipe, faults);
+  return reader.known();
+}
+
+}  // namespace
+
+std::string Recipe::heading() const {
+  std::string given;
+  for (const Setting& s : settings)
+    given += fmt::format("{}{} = {}", given.empty() ? "" : ", ", s.where, s.value.empty() ? "left out" : s.value);
+  return given.empty() ? title : fmt::format("{}{}({})", title, title.empty() ? "" : " ", printable(given));
+}
+
+RecipeText::RecipeText(std::string_view text, const std::string& name)
+    : document_(std::make_shared<const Document>(parse_document(text, name))) {}
+
+Recipe RecipeText::with(std::span<const Setting> settings) const {
+  const Document& document = *document_;
+  Recipe recipe;
+  recipe.file = document.file;
   recipe.comment = document.comment;
-  recipe.text = std::string(text);
-  Faults faults(document);
-  TableReader reader(document.root, "", "the recipe", faults);
+  recipe.text = document.text;
+  recipe.settings.assign(settings.begin(), settings.end());
+  if (!document.path.empty()) recipe.files.push_back(document.path);
+  Faults faults(document, settings);
+  std::optional<Value> changed;
+  if (!settings.empty()) changed = with_settings(document.root, settings, top_keys(), faults);
+  TableReader reader(changed ? *changed : document.root, "", "the recipe", faults);
   check_tables(reader, recipe, faults);
   faults.throw_if_any();
   return recipe;
+}
+
+Recipe parse_recipe(std::string_view text, const std::string& name, std::span<const Setting> settings) {
+  return RecipeText(text, name).with(settings);
 }
 
 }  // namespace etchcast

@@ -14,17 +14,10 @@ constexpr Range kWidth{Unit::length, 1, 1000};
 constexpr Range kLength{Unit::length, 1, 20000};
 constexpr std::size_t kMostBillets = 1000;
 
-const Value* find_value(const Value& table, std::string_view key) {
-  for (const Entry& entry : table.entries)
-    if (entry.key == key) return &entry.value;
-  return nullptr;
-}
-
 // The names of all billets, so that a stack can tell a later billet from a word that means nothing.
 void gather_names(const Value& list, Names& names) {
   for (const Value& billet : list.items)
-    if (const Value* name = find_value(billet, "name"); name && name->shape == Shape::text)
-      names.billets.insert(name->text);
+    if (const Value* name = find_value(billet, "name"); name && text_in(*name)) names.billets.insert(*text_in(*name));
 }
 
 std::string check_name(TableReader& reader, const Names& names, Faults& faults) {
@@ -62,7 +55,7 @@ void check_billet(const Value& value, std::size_t number, Recipe& recipe, Names&
     return faults.add(value.spot, "billet", fmt::format("a billet must be a table, not {}", shape_name(value.shape)),
                       "each billet begins with [[billet]] on a line of its own");
   const Value* named = find_value(value, "name");
-  const bool has_name = named && named->shape == Shape::text && named->text.size() <= 60;
+  const bool has_name = named && text_in(*named) && named->text.size() <= 60;
   TableReader reader(value, has_name ? "billet." + named->text : fmt::format("billet[{}]", number), "a billet", faults);
   BilletPlan billet;
   billet.place = faults.place(value.spot);

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "base/conditions.hpp"
 #include "base/units.hpp"
 #include "base/words.hpp"
 #include "recipe/check.hpp"
@@ -75,33 +76,25 @@ void check_edge(TableReader& reader, BladePlan& blade, Faults& faults) {
                                     quantity_text(*blade.edge_mm, Unit::length), quantity_text(spine, Unit::length)));
 }
 
-// A size that only one grind has, given with another grind, is a key nobody reads.
-void check_grind_size(TableReader& reader, std::string_view key, const Range& range, bool read, std::string_view grinds,
-                      double& size, Faults& faults) {
-  const Value* value = reader.find(key);
-  if (!value) return;
-  keep(size, read_quantity(*value, range, key, reader.path_of(key), faults));
-  if (!read)
-    faults.add(value->spot, reader.path_of(key), fmt::format("{} is only read for grind = {}", key, grinds),
-               "take it out, or change the grind");
-}
-
-void check_grind(TableReader& reader, BladePlan& blade, Faults& faults) {
+void check_grind(TableReader& reader, BladePlan& blade) {
   constexpr std::pair<std::string_view, Grind> kGrinds[] = {{"flat", Grind::flat},
                                                             {"sabre", Grind::sabre},
                                                             {"hollow", Grind::hollow},
                                                             {"convex", Grind::convex},
                                                             {"single", Grind::single}};
-  const Value* given = reader.find("grind");
+  const bool given = reader.find("grind") != nullptr;
   const auto word = reader.word("grind", "flat|sabre|hollow|convex|single");
   for (const auto& [name, grind] : kGrinds)
     if (word == name) blade.grind = grind;
-  const bool doubtful = given && !word;  // a misspelt grind says nothing about its sizes
+  keep(blade.bevel, reader.quantity("bevel", kBevel));
+  keep(blade.wheel_mm, reader.quantity("wheel", kWheel));
+  keep(blade.bow_mm, reader.quantity("bow", kBow));
+  if (given && !word) return;  // a misspelt grind says nothing about its sizes
+  const std::string grind = written("grind", word.value_or("flat"));
   const bool bevelled = blade.grind == Grind::sabre || blade.grind == Grind::hollow || blade.grind == Grind::single;
-  check_grind_size(reader, "bevel", kBevel, doubtful || bevelled, "\"sabre\", \"hollow\" or \"single\"", blade.bevel, faults);
-  check_grind_size(reader, "wheel", kWheel, doubtful || blade.grind == Grind::hollow, "\"hollow\"", blade.wheel_mm,
-                   faults);
-  check_grind_size(reader, "bow", kBow, doubtful || blade.grind == Grind::convex, "\"convex\"", blade.bow_mm, faults);
+  if (!bevelled) reader.idle("bevel", grind, written({"grind", {"sabre", "hollow", "single"}}));
+  if (blade.grind != Grind::hollow) reader.idle("wheel", grind, written("grind", "hollow"));
+  if (blade.grind != Grind::convex) reader.idle("bow", grind, written("grind", "convex"));
 }
 
 void check_position(TableReader& reader, BladePlan& blade, const Names& names, Faults& faults) {
@@ -131,7 +124,7 @@ void check_blade(const Value& value, Recipe& recipe, const Names& names, Faults&
   check_outline(reader, blade, faults);
   check_spine(reader, blade, faults);
   check_edge(reader, blade, faults);
-  check_grind(reader, blade, faults);
+  check_grind(reader, blade);
   check_position(reader, blade, names, faults);
   reader.finish();
   recipe.blade = std::move(blade);

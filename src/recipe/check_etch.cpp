@@ -71,6 +71,8 @@ Coupon check_coupon(const Value& value, Recipe& recipe, Faults& faults) {
   else
     check_greys(reader, paper.value_or(256), recipe, coupon, faults);
   reader.finish();
+  if (!reader.find("greys")) reader.idle("paper", "no greys", "greys too");
+  if (!reader.find("relief") && reader.find("greys")) reader.idle("time", "no relief", "relief too");
   if (!reader.find("relief") && !reader.find("greys"))
     reader.miss("relief or greys",
                 "what you measured on it: relief = \"18 um\", or greys = { dark = 45, bright = 180 }");

@@ -63,8 +63,8 @@ Steel steel_by_table(TableReader& reader, const Book& own, Faults& faults) {
 void check_steel(const Entry& entry, Recipe& recipe, Faults& faults) {
   const std::string path = "steels." + entry.key;
   Steel steel;
-  if (entry.value.shape == Shape::text) {
-    keep(steel, look_up(entry.value.text, recipe.own_grades, entry.value.spot, path, faults));
+  if (const std::string* grade = text_in(entry.value)) {
+    keep(steel, look_up(*grade, recipe.own_grades, entry.value.spot, path, faults));
   } else if (entry.value.shape == Shape::table) {
     TableReader reader(entry.value, path, "steel " + in_quotes(entry.key), faults);
     steel = steel_by_table(reader, recipe.own_grades, faults);

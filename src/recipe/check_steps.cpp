@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/conditions.hpp"
 #include "base/units.hpp"
 #include "base/words.hpp"
 #include "recipe/check.hpp"
@@ -68,15 +69,34 @@ void check_arguments(TableReader& reader, const Step& step, StepCall& call, Faul
   }
 }
 
-const Value* find_do(const Value& step) {
-  for (const Entry& entry : step.entries)
-    if (entry.key == "do") return &entry.value;
-  return nullptr;
+/// The word that a key has, given or by default; nothing if it is given and at fault.
+std::optional<std::string> word_of(TableReader& reader, const Step& step, const StepCall& call, std::string_view key) {
+  if (const auto given = call.given.find(std::string(key)); given != call.given.end()) return given->second.word;
+  if (reader.find(key)) return {};
+  for (const Parameter& parameter : step.parameters)
+    if (parameter.key == key) return std::string(parameter.fallback);
+  return {};
+}
+
+/// Keys that have no effect beside the others.
+void check_idle(TableReader& reader, const Step& step, const StepCall& call) {
+  for (const Parameter& parameter : step.parameters) {
+    if (parameter.only.empty() || !reader.find(parameter.key)) continue;
+    for (const Condition& condition : conditions_of(parameter.only)) {
+      if (condition.words.empty()) {
+        if (reader.find(condition.key)) reader.idle(parameter.key, condition.key, fmt::format("no {}", condition.key));
+        continue;
+      }
+      const auto word = word_of(reader, step, call, condition.key);
+      if (word && std::find(condition.words.begin(), condition.words.end(), *word) == condition.words.end())
+        reader.idle(parameter.key, written(condition.key, *word), written(condition));
+    }
+  }
 }
 
 // The step that `do` names, else a fault.
 const Step* step_named(const Value& line, const std::string& path, Faults& faults) {
-  const Value* word = find_do(line);
+  const Value* word = find_value(line, "do");
   if (!word) {
     faults.add(line.spot, path, "a step must say what to do",
                "write for example: { do = \"draw\", thickness = \"10 mm\" }");
@@ -113,6 +133,7 @@ void check_step(const Value& line, const std::string& path, std::set<std::string
                  "each id stands for one step of the billet");
   }
   check_arguments(reader, *step, call, faults);
+  check_idle(reader, *step, call);
   reader.finish();
   billet.steps.push_back(std::move(call));
 }

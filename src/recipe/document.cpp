@@ -78,6 +78,15 @@ Value value_of(const toml::node& node) {
   return value;
 }
 
+void stand_at(Value& value, Spot spot) {
+  value.spot = spot;
+  for (Value& item : value.items) stand_at(item, spot);
+  for (Entry& entry : value.entries) {
+    entry.spot = spot;
+    stand_at(entry.value, spot);
+  }
+}
+
 // toml++ names its own state first ("Error while parsing string: …"); the smith needs the rest.
 std::string plain_reason(std::string_view description) {
   constexpr std::string_view kPrefix = "Error while parsing ";
@@ -144,10 +153,36 @@ void check_text(std::string_view text, const Document& document) {
 
 }  // namespace
 
+const std::string* text_in(const Value& value) {
+  return value.shape == Shape::text || value.bare ? &value.text : nullptr;
+}
+
+const Value* find_value(const Value& table, std::string_view key) {
+  for (const Entry& entry : table.entries)
+    if (entry.key == key) return &entry.value;
+  return nullptr;
+}
+
 std::string Document::excerpt(Spot spot) const {
   if (spot.line < 1 || spot.line > static_cast<int>(lines.size())) return {};
   const std::string& line = lines[static_cast<std::size_t>(spot.line) - 1];
   return line.size() > kLongestExcerpt ? std::string() : line;
+}
+
+std::optional<Value> parse_value(std::string_view text, Spot spot, std::string& why) {
+  Document nowhere;
+  try {
+    if (text.find_first_of("\r\n") != std::string_view::npos) throw Error(Fault::recipe, "it has more than one line");
+    check_text(text, nowhere);
+    Value value = value_of(*toml::parse("v = " + std::string(text)).get("v"));
+    stand_at(value, spot);
+    return value;
+  } catch (const toml::parse_error& error) {
+    why = plain_reason(error.description());
+  } catch (const Error& error) {
+    why = error.diagnostics().front().message;
+  }
+  return {};
 }
 
 Document parse_document(std::string_view text, const std::string& file) {
@@ -156,6 +191,7 @@ Document parse_document(std::string_view text, const std::string& file) {
   if (text.size() > kLargestRecipe)
     refuse(document, {}, fmt::format("the recipe is larger than {} MB", kLargestRecipe >> 20),
            "no schedule of work is that long: is it the right file?");
+  document.text = text;
   document.lines = split_lines(text);
   document.comment = leading_comment(document.lines);
   check_text(text, document);

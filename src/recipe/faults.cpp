@@ -14,13 +14,22 @@ constexpr std::size_t kMostTold = 200;  // a broken 4 MB file would otherwise an
 
 }  // namespace
 
+Place Faults::place(Spot spot) const {
+  const auto setting = static_cast<std::size_t>(-spot.line) - 1;
+  if (spot.line >= 0 || setting >= settings_.size()) return document_.place(spot);
+  return {"--set " + settings_[setting].where, 0, 0};  // the option of the program, as its user wrote it
+}
+
 void Faults::add(Spot spot, std::string key, std::string message, std::string hint) {
+  add(place(spot), std::move(key), std::move(message), std::move(hint));
+}
+
+void Faults::add(const Place& place, std::string key, std::string message, std::string hint) {
   if (faults_.size() == kMostTold) {
     ++untold_;
     return;
   }
-  faults_.push_back(
-      {document_.place(spot), std::move(key), std::move(message), std::move(hint), document_.excerpt(spot)});
+  faults_.push_back({place, std::move(key), std::move(message), std::move(hint), document_.excerpt({place.line, place.column})});
 }
 
 void Faults::throw_if_any() {

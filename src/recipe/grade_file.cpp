@@ -16,12 +16,6 @@ constexpr Range kDensity{Unit::number, 1, 23};        // g/cm3, as in a recipe
 constexpr Range kHeat{Unit::temperature, 400, 1600};  // nothing is forged or hardened outside
 constexpr Range kMelting{Unit::temperature, 900, 1700};
 
-const Value* find_value(const Value& table, std::string_view key) {
-  for (const Entry& entry : table.entries)
-    if (entry.key == key) return &entry.value;
-  return nullptr;
-}
-
 /// One grade while it is read.
 struct Reading {
   TableReader& reader;
@@ -143,11 +137,6 @@ void check_grade(const Entry& entry, GradeBook& book, Faults& faults) {
   reader.finish();
 }
 
-/// Beside the recipe, unless the path stands by itself. A recipe from standard input looks in the folder one stands in.
-std::filesystem::path beside(const std::string& recipe, const std::string& file) {
-  return std::filesystem::path(recipe).parent_path() / file;  // an absolute `file` replaces what stands before it
-}
-
 }  // namespace
 
 std::shared_ptr<const GradeBook> parse_grades(std::string_view text, const std::string& file) {
@@ -169,7 +158,8 @@ std::shared_ptr<const GradeBook> read_grades(const std::string& path) {
 void check_grades(const Value& value, Recipe& recipe, Faults& faults) {
   const auto file = read_word(value, {}, "grades", "grades", faults);
   if (!file) return;
-  const std::string path = beside(recipe.file, *file).string();
+  const std::string path = beside(recipe.file, *file);
+  recipe.files.push_back(path);
   try {
     recipe.own_grades = read_grades(path);
   } catch (const Error& error) {

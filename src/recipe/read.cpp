@@ -29,6 +29,10 @@ std::string read_bounded(std::istream& stream) {
 
 }  // namespace
 
+std::string beside(const std::string& recipe, const std::string& file) {
+  return (std::filesystem::path(recipe).parent_path() / file).string();  // an absolute `file` replaces what stands before it
+}
+
 std::string read_file(const std::string& path, std::string_view what, const std::string& if_none) {
   std::error_code ignored;
   if (std::filesystem::is_directory(path, ignored))
@@ -42,11 +46,16 @@ std::string read_file(const std::string& path, std::string_view what, const std:
   return text;
 }
 
-Recipe read_recipe(const std::string& path) {
-  if (path == "-") return parse_recipe(read_bounded(std::cin), "standard input");
+RecipeText::RecipeText(const std::string& path) {
   if (path.empty()) throw Error(Fault::use, "no recipe is named", "give the path of a recipe, or - for standard input");
-  return parse_recipe(read_file(path, "a recipe", "`etchcast new NAME` writes a recipe to start from"), path);
+  const bool file = path != "-";
+  const std::string text = file ? read_file(path, "a recipe", "`etchcast new NAME` writes a recipe to start from") : read_bounded(std::cin);
+  Document document = parse_document(text, file ? path : "standard input");
+  if (file) document.path = path;
+  document_ = std::make_shared<const Document>(std::move(document));
 }
+
+Recipe read_recipe(const std::string& path, std::span<const Setting> settings) { return RecipeText(path).with(settings); }
 
 Error with_lines(const Error& error, const Recipe& recipe) {
   std::vector<std::string> lines;

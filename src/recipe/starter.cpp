@@ -1,5 +1,6 @@
 // The recipe that `etchcast new` writes: complete, commented, and free to be changed line by line.
 
+#include "base/words.hpp"
 #include "etchcast/recipe.hpp"
 
 namespace etchcast {
@@ -52,17 +53,10 @@ reach  = "18 mm"                 # from one wave to the next, about
 seed   = 3                       # another number, another bar of the same kind
 )toml";
 
-// A TOML string: whatever the shell passed as a name must come back out of the recipe as it was, but for control
-// characters, which no recipe may hold.
+// A TOML string: whatever the shell passed as a name must come back out of the recipe, but for control characters.
 std::string toml_text(std::string_view text) {
   std::string result = "\"";
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(text[i]);
-    const bool high = byte == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
-    if (high) ++i;  // U+0080 to U+009F
-    if (byte == '"' || byte == '\\') result += '\\';
-    result += high || byte < 0x20 || byte == 0x7F ? ' ' : text[i];
-  }
+  for (const char letter : printable(text)) result += letter == '"' || letter == '\\' ? std::string("\\") + letter : std::string(1, letter);
   return result + '"';
 }
 

@@ -101,19 +101,20 @@ std::optional<double> read_quantity(const Value& value, const Range& range, std:
 
 namespace {
 
-bool is_text(const Value& value, const std::string& wanted, std::string_view name, const std::string& path,
-             Faults& faults) {
-  if (value.shape == Shape::text) return true;
-  faults.add(value.spot, path, fmt::format("{} must be {}, not {}", name, wanted, shape_name(value.shape)));
-  return false;
+const std::string* text_of(const Value& value, const std::string& wanted, std::string_view name,
+                           const std::string& path, Faults& faults) {
+  const std::string* text = text_in(value);
+  if (!text) faults.add(value.spot, path, fmt::format("{} must be {}, not {}", name, wanted, shape_name(value.shape)));
+  return text;
 }
 
 }  // namespace
 
 std::optional<std::string> read_text(const Value& value, std::string_view name, const std::string& path,
                                      Faults& faults) {
-  if (!is_text(value, "text in quotes", name, path, faults)) return {};
-  if (!value.text.empty()) return value.text;
+  const std::string* text = text_of(value, "text in quotes", name, path, faults);
+  if (!text) return {};
+  if (!text->empty()) return *text;
   faults.add(value.spot, path, fmt::format("{} is empty: write text in quotes or leave it out", name));
   return {};
 }
@@ -127,10 +128,11 @@ std::optional<std::string> read_word(const Value& value, std::string_view choice
     faults.add(value.spot, path, fmt::format("{} must stand on one line, without tabs", name), "put blanks in their place");
     return {};
   }
-  if (!is_text(value, one_of(words) + ", in quotes", name, path, faults)) return {};
-  if (std::find(words.begin(), words.end(), value.text) != words.end()) return value.text;
-  const std::string_view nearest = nearest_word(value.text, words);
-  faults.add(value.spot, path, fmt::format("{} may be {}, not {}", name, one_of(words), in_quotes(value.text)),
+  const std::string* text = text_of(value, one_of(words) + ", in quotes", name, path, faults);
+  if (!text) return {};
+  if (std::find(words.begin(), words.end(), *text) != words.end()) return *text;
+  const std::string_view nearest = nearest_word(*text, words);
+  faults.add(value.spot, path, fmt::format("{} may be {}, not {}", name, one_of(words), in_quotes(*text)),
              nearest.empty() ? std::string() : fmt::format("did you mean {}?", in_quotes(nearest)));
   return {};
 }
@@ -148,9 +150,7 @@ std::string TableReader::path_of(std::string_view key) const {
 
 const Value* TableReader::find(std::string_view key) {
   if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.push_back(key);
-  for (const Entry& entry : table_.entries)
-    if (entry.key == key) return &entry.value;
-  return nullptr;
+  return find_value(table_, key);
 }
 
 std::optional<double> TableReader::quantity(std::string_view key, const Range& range) {
@@ -175,6 +175,12 @@ std::optional<bool> TableReader::flag(std::string_view key) {
 
 void TableReader::miss(std::string_view key, std::string hint) {
   faults_.add(table_.spot, path_of(key), fmt::format("{} needs {}", title_, key), std::move(hint));
+}
+
+void TableReader::idle(std::string_view key, std::string_view other, std::string_view wanted) {
+  if (const Value* value = find(key))
+    faults_.add(value->spot, path_of(key), fmt::format("{} has no effect with {}", key, other),
+                fmt::format("take {} out, or write {}", key, wanted));
 }
 
 void TableReader::finish() {

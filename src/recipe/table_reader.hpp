@@ -50,6 +50,13 @@ class TableReader {
   /// Notes the absence of a key that must be there.
   void miss(std::string_view key, std::string hint);
 
+  /// A fault if the key is given: beside `other`, which holds as the recipe stands, it has no effect; it would have with
+  /// `wanted`. Both as a recipe writes them, e.g. `die = "round"`.
+  void idle(std::string_view key, std::string_view other, std::string_view wanted);
+
+  /// Every key asked for so far.
+  const std::vector<std::string_view>& known() const { return known_; }
+
   /// A fault for each key that was not asked for, with the nearest one that was.
   void finish();
 

@@ -24,7 +24,7 @@ constexpr std::string_view kFirst =
     "it.";
 
 std::string head_html(const Recipe& recipe) {
-  const std::string title = recipe.title.empty() ? "Sheet by the forge" : recipe.title;
+  const std::string title = recipe.heading().empty() ? "Sheet by the forge" : recipe.heading();
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
       "content=\"width=device-width, "

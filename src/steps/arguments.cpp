@@ -30,7 +30,17 @@ const Parameter* find(std::span<const Parameter> parameters, std::string_view ke
 
 std::span<const Parameter> common_parameters() { return kCommon; }
 
-bool Arguments::has(std::string_view key) const { return call_.given.count(std::string(key)) > 0; }
+bool Arguments::has(std::string_view key) const {
+  asked_heats_ = asked_heats_ || key == "heat" || key == "heats";
+  return call_.given.count(std::string(key)) > 0;
+}
+
+void Arguments::refuse_idle_heats() const {
+  if (asked_heats_) return;
+  for (const char* key : {"heat", "soak", "heats"})
+    if (call_.given.count(key))
+      refuse(key, fmt::format("{} has no effect: {} is done cold", key, call_.name), "take it out, or give it to the next hot step");
+}
 
 double Arguments::number(std::string_view key) const {
   const auto given = call_.given.find(std::string(key));

@@ -12,13 +12,13 @@ constexpr Parameter kParameters[] = {
     {"spacing", Unit::length, 1, 500, "", true, "", "From stud to stud."},
     {"set", Unit::word, 0, 0, "hexagonal", false, "hexagonal|square|random", "How the studs stand."},
     {"sides", Unit::word, 0, 0, "offset", false, "top|bottom|aligned|offset", "Offset: the lower studs stand in the gaps of the upper ones."},
-    {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set."},
+    {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set.", "set=random"},
     {"ends", Unit::word, 0, 0, "free", false, "free|held", "Free: the bar lengthens. Held: it may not."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
      "How the metal is taken to move: as hot steel flows about the studs, or by plane sections."},
-    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and studs: 0 slides, 1 sticks. For flow = \"metal\"."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and studs: 0 slides, 1 sticks.", "flow=metal"},
     {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "",
-     "Rate sensitivity of the hot steel, m in stress = (rate of shear)^m. For flow = \"metal\"."},
+     "Rate sensitivity of the hot steel, m in stress = (rate of shear)^m.", "flow=metal"},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "dimple", radius = "4 mm", depth = "1 mm", spacing = "10 mm" })", "raindrops"},

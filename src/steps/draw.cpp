@@ -14,7 +14,7 @@ constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", true, "", "Thickness after drawing; of a round bar, its diameter."},
     {"width", Unit::length, 0.5, 1000, "", false, "", "Width after drawing. Default: spreads by itself."},
     {"bite", Unit::length, 1, 500, "", false, "",
-     "Length of die in contact at each blow; sets the spread when width is left open."},
+     "Length of die in contact at each blow; sets the spread when width is left open.", "section=rect&!width"},
     {"section", Unit::word, 0, 0, "rect", false, "rect|round", "Forged flat-sided, or round from a square bar."},
 };
 constexpr Example kExamples[] = {

@@ -11,12 +11,13 @@ namespace {
 constexpr Parameter kParameters[] = {
     {"diameter", Unit::length, 0.5, 100, "6 mm", false, "", "Diameter of the drill or ball cutter."},
     {"depth", Unit::length, 0.01, 200, "", true, "", "Depth of the deepest point."},
-    {"point", Unit::angle, 0.5, 3.1416, "118 deg", false, "", "Included angle of the drill's point; \"180 deg\" is a flat bottom."},
+    {"point", Unit::angle, 0.5, 3.1416, "118 deg", false, "", "Included angle of the drill's point; \"180 deg\" is a flat bottom.",
+     "ball=false"},
     {"ball", Unit::flag, 0, 0, "false", false, "", "true for a ball end instead of a point."},
     {"spacing", Unit::length, 1, 500, "", true, "", "From hole to hole."},
     {"set", Unit::word, 0, 0, "hexagonal", false, "hexagonal|square|random", "How the holes stand."},
     {"sides", Unit::word, 0, 0, "offset", false, "top|bottom|aligned|offset", "Offset: the lower holes stand between the upper ones."},
-    {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set."},
+    {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives another random set.", "set=random"},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "drill", diameter = "6 mm", depth = "1.5 mm", spacing = "12 mm" })", "to be forged flat after"},

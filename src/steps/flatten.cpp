@@ -11,8 +11,8 @@ constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after. Default: the thinnest section there is."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
      "How the metal is taken to move: as it flows (faces that repeat, holes in an even bar), or by plane sections (always after other steps)."},
-    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks. For flow = \"metal\"."},
-    {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "", "Rate sensitivity of the hot steel. For flow = \"metal\"."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal and die: 0 slides, 1 sticks.", "flow=metal"},
+    {"sensitivity", Unit::number, 0.05, 1, "0.17", false, "", "Rate sensitivity of the hot steel.", "flow=metal"},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "flatten" })", "floors come up to the faces"},

@@ -14,7 +14,8 @@ constexpr Parameter kParameters[] = {
     {"seed", Unit::count, 0, 1e9, "1", false, "", "Another number gives other blows."},
     {"flow", Unit::word, 0, 0, "metal", false, "metal|plane",
      "How the metal is taken to move: each wave of the dented face dying out with depth as in slow flow, or by plane sections."},
-    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal, hammer and anvil: 0 slides, 1 sticks. For flow = \"metal\"."},
+    {"friction", Unit::number, 0, 1, "1", false, "", "Between metal, hammer and anvil: 0 slides, 1 sticks.",
+     "flow=metal"},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "hammer", crown = "20 mm", depth = "0.5 mm", spacing = "9 mm" })", "a lively random pattern"},
