@@ -95,6 +95,8 @@ struct LedgerRow {
   double scale_mm = 0;            ///< scale lost per face in this step
   double removed_mm3 = 0;         ///< metal cut, ground or scaled away in this step
   double reduction = 1;           ///< thickness before / after for bulk steps
+  double along = 1, across = 1;   ///< how far the step drew metal out along the bar and across it
+  double rung_spacing_mm = 0, rung_angle_rad = 0;  ///< of ridges or grooves worked into the bar, along their normal; 0: none
   std::string rough;              ///< why this step is a rough forecast; empty if it is as good as the model
   std::vector<std::string> notes; ///< what was trimmed, raised, filled …
   Place place;

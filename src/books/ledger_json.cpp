@@ -1,4 +1,6 @@
 // The ledger for other programs.
+#include <numbers>
+
 #include "books/json.hpp"
 #include "books/summary.hpp"
 #include "etchcast/stock.hpp"
@@ -31,6 +33,12 @@ void write_row(JsonWriter& json, const LedgerRow& row) {
   json.number("scale_mm", row.scale_mm);
   json.number("removed_mm3", row.removed_mm3);
   json.number("reduction", row.reduction);
+  json.number("drawn_out_along", row.along);
+  json.number("drawn_out_across", row.across);
+  if (row.rung_spacing_mm > 0) {
+    json.number("rung_spacing_mm", row.rung_spacing_mm);
+    json.number("rung_angle_deg", row.rung_angle_rad * 180 / std::numbers::pi);
+  }
   json.text("rough", row.rough);
   json.begin_array("notes");
   for (const std::string& note : row.notes) json.text({}, note);

@@ -65,7 +65,6 @@ std::vector<Warning> check(const Recipe& recipe, const Forging& forging) {
   check_stock(scene, findings);
   check_rough(scene, findings);
   check_ridges(scene, findings);
-  check_shut(scene, findings);
   check_twists(scene, findings);
   check_blade_fit(scene, findings);
   if (scene.blade_fits()) {

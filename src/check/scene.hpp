@@ -54,7 +54,6 @@ bool layers_lie_flat(const BilletStory& story, size_t steps);
 void check_heats(const Scene& scene, Findings& findings);
 void check_bars(const Scene& scene, Findings& findings);
 void check_ridges(const Scene& scene, Findings& findings);
-void check_shut(const Scene& scene, Findings& findings);
 void check_rough(const Scene& scene, Findings& findings);
 void check_steels(const Scene& scene, Findings& findings);
 void check_stock(const Scene& scene, Findings& findings);

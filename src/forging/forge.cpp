@@ -1,5 +1,8 @@
 // The schedule carried out, billet by billet.
+#include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -46,6 +49,21 @@ void need_sound_bar(const StepCall& call, const Bar& bar) {
                                "check the sizes of this step", {}}});
 }
 
+/// Books the ridges that lie in the bar, and tells where a step has moved those that were there before.
+void book_rungs(Workpiece& w, const std::optional<Rungs>& before) {
+  LedgerRow& row = w.row();
+  if (!w.rungs()) return;
+  row.rung_spacing_mm = w.rungs()->spacing, row.rung_angle_rad = w.rungs()->angle;
+  if (!before || std::max(std::abs(row.along - 1), std::abs(row.across - 1)) < 0.005) return;
+  const Rungs moved = before->stretched(row.along, row.across);
+  if (std::abs(moved.spacing - row.rung_spacing_mm) > 1e-6 || std::abs(moved.angle - row.rung_angle_rad) > 1e-6) return;  // new ones
+  const auto lie = [&](const Rungs& r) {
+    const double degrees = r.angle * 180 / std::numbers::pi;
+    return w.say().length(r.spacing) + (std::abs(degrees) < 0.5 ? std::string() : fmt::format(" at {:.0f} deg", degrees));
+  };
+  w.note(fmt::format("the rungs now stand {} apart; before this step it was {}", lie(moved), lie(*before)));
+}
+
 BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& so_far, const ForgeOptions& options, bool last) {
   BilletStory story;
   story.name = plan.name;
@@ -53,7 +71,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
   const double first_mass = pile.bar.volume_mm3 * mean_density(pile.bar, recipe.steels) / 1000;
   HandPlan hand = recipe.hand;
   hand.seed += 101 * unsigned(so_far.billets.size());  // every billet has a hand's unevenness of its own
-  Workpiece w(pile.bar, hand, recipe.losses, options);
+  Workpiece w(pile.bar, hand, recipe, options);
   LedgerRow first;
   first.billet = plan.name, first.step = "pile", first.notes = pile.notes, first.place = plan.place;
   fill_row(first, w.bar(), mean_density(w.bar(), recipe.steels), first_mass);
@@ -67,8 +85,10 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
     w.row().billet = plan.name, w.row().step = call.name, w.row().id = call.id, w.row().number = int(i) + 1, w.row().place = call.place;
     if (i == wander_before) w.lay_wander();
     const Arguments arguments(call, step.parameters);
+    const std::optional<Rungs> rungs = w.rungs();
     step.apply(arguments, w);
     arguments.refuse_idle_heats();
+    book_rungs(w, rungs);
     need_sound_bar(call, w.bar());
     if (last && i + 1 == plan.steps.size()) w.lay_wander();
     for (Warning& warning : w.warnings()) {

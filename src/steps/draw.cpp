@@ -5,7 +5,7 @@
 
 #include "tape/section_map.hpp"
 #include "tape/squaring.hpp"
-#include "workpiece/workpiece.hpp"
+#include "workpiece/flattening.hpp"
 
 namespace etchcast {
 namespace {
@@ -47,7 +47,7 @@ void make_round(const Arguments& a, Workpiece& w, double diameter) {
 }
 
 void apply(const Arguments& a, Workpiece& w) {
-  w.need_even(a, false);
+  w.need_even(a, false, true);
   const double to = a.number("thickness");
   const double area = w.bar().volume_mm3 / w.length();
   const double width = a.has("width") ? a.number("width") : w.width();
@@ -58,11 +58,14 @@ void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().section == Section::round && a.word("section") != "round") make_square(w);
   if (a.word("section") == "round") {
     if (w.bar().section == Section::round) return w.stretch(std::pow(w.thickness() / to, 2), to / w.thickness(), to / w.thickness());
+    flatten_first(w, to / 2, a);
+    w.need_even(a);
     return make_round(a, w, to);
   }
   if (to > w.thickness() * (1 + 1e-9))
     a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here, thinner than the {:.2f} mm asked for", w.thickness(), to),
              "drawing makes a bar thinner; 'upset' makes it thicker and shorter");
+  flatten_first(w, to, a);
   const double through = to / w.thickness();
   const double spread = a.has("bite") ? spread_of(a.number("bite"), w.width()) : 0.3;
   const double across = a.has("width") ? a.number("width") / w.width() : std::pow(1 / through, spread);

@@ -1,8 +1,5 @@
 // flatten: an uneven bar forged flat.
-#include <fmt/format.h>
-
-#include "workpiece/closing.hpp"
-#include "workpiece/flowing.hpp"
+#include "workpiece/flattening.hpp"
 
 namespace etchcast {
 namespace {
@@ -22,13 +19,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().even()) a.refuse("do", "the bar is flat already", "use 'draw' to make it thinner");
   w.heat(a, false, 1);
   const double thickness = a.has("thickness") ? a.number("thickness") : heights(w.bar()).least;
-  if (a.word("flow") == "metal" && w.repeat()) {
-    if (thickness >= w.bar().top->highest() - w.bar().bottom->lowest())
-      a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", w.thickness(), thickness));
-    if (flatten_by_flow(w, thickness, a.number("sensitivity"), a.number("friction"), a)) return;
-  }
-  if (a.word("flow") == "metal" && w.holes() && !w.preview()) return close_holes_by_flow(w, thickness, {a.number("sensitivity"), a.number("friction")}, a);
-  forge_flat(w, thickness, a);
+  forge_between_flat_dies(w, thickness, a.word("flow") == "metal", {a.number("sensitivity"), a.number("friction")}, a);
 }
 
 }  // namespace

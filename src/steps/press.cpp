@@ -140,6 +140,7 @@ void apply(const Arguments& a, Workpiece& w) {
     const bool even = w.bar().even();
     press_faces(w, tools, held, a, key);
     if (even) w.set_repeat(Repeat{spacing, dies.phase * spacing, dies.angle_rad, true, spacing});
+    w.set_rungs(Rungs{spacing, dies.angle_rad});
   }
   watch_roots(a, w, dies);
 }

@@ -17,7 +17,8 @@ constexpr Example kExamples[] = {
 };
 
 void apply(const Arguments& a, Workpiece& w) {
-  w.need_even(a);
+  w.need_even(a, true, true);
+  if (w.holes()) a.refuse("do", "the holes are still open here", "forge them shut first ('flatten'), then trim");
   const double heel = a.number("ends") + a.number("heel"), tip = a.number("ends") + a.number("tip");
   if (heel + tip >= w.length() - 1) a.refuse(a.has("ends") ? "ends" : "do", fmt::format("nothing of the {:.1f} mm bar would be left", w.length()));
   if (2 * a.number("sides") >= w.width() - 1) a.refuse("sides", fmt::format("nothing of the {:.1f} mm width would be left", w.width()));

@@ -60,6 +60,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.has("rate") == a.has("turns")) a.refuse("do", "a twist needs either 'rate' or 'turns'", "e.g. rate = \"1.25 turns/in\"");
   w.heat(a, false, 1);
   check_section(a, w);
+  w.set_rungs({});
   const double from = a.has("from") ? a.number("from") : 0, to = a.has("to") ? std::min(a.number("to"), w.length()) : w.length();
   if (to <= from) a.refuse("to", fmt::format("the twisted part would end before it begins ({:.1f} to {:.1f} mm)", from, to));
   const double turns_per_mm = a.has("rate") ? a.number("rate") / kTwoPi : a.number("turns") / (to - from);

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "workpiece/workpiece.hpp"
+#include "workpiece/flattening.hpp"
 
 namespace etchcast {
 namespace {
@@ -16,8 +16,10 @@ constexpr Example kExamples[] = {
 };
 
 void apply(const Arguments& a, Workpiece& w) {
-  w.need_even(a, false);
+  w.need_even(a, false, true);
   w.heat(a, false, 1);
+  flatten_first(w, w.thickness() / 3, a);
+  w.need_even(a, false);
   const double along = a.number("length") / w.length();
   if (along > 1 + 1e-9)
     a.refuse("length", fmt::format("the bar is only {:.1f} mm long here", w.length()), "'draw' makes it longer");

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "workpiece/workpiece.hpp"
+#include "workpiece/flattening.hpp"
 
 namespace etchcast {
 namespace {
@@ -18,14 +18,16 @@ constexpr Example kExamples[] = {
 };
 
 void apply(const Arguments& a, Workpiece& w) {
-  w.need_even(a);
+  w.need_even(a, true, true);
   w.heat(a, true, 1);
   const double through = a.number("to");
   if (through > 0.67)
     w.warn(a.call().place, fmt::format("welded to {:.0f} % of the pile's height: common practice is 50 to 67 % while still "
                                        "at welding heat, or seams may open later", through * 100));
-  const double across = std::pow(1 / through, a.number("spread"));
-  w.stretch(1 / (through * across), across, through);
+  const double to = through * w.thickness();
+  flatten_first(w, to, a);
+  const double left = to / w.thickness(), across = std::pow(1 / left, a.number("spread"));
+  w.stretch(1 / (left * across), across, left);
 }
 
 }  // namespace

@@ -9,9 +9,12 @@
 /// height where it is; unless a mirror stands there, the ends of the bar bulge by what the flow differs over the
 /// height.
 ///
-/// Drawn out so, metal also stretches along the ridges, and an earlier pattern at the angle a would lie at another one
-/// after. `Draw::along_ridges_none` keeps it: lines along the ridges only shift along the bar,
+/// Drawn out so, metal also stretches along the ridges, and an earlier pattern at the angle a lies at another one after. A die
+/// set into that pattern holds it: with `Draw::along_ridges_none` lines along the ridges only shift along the bar,
 ///   x0 = (x + P cos a) / E - (1 - 1/E) tan(a) y,  y0 = y + P sin(a) / E,  so that u0 = (u + P) / E.
+/// Flat dies do not: with `Draw::old_pattern` it turns as it must in a bar that stays straight,
+///   u = x cos a + E y sin a,  x0 = (x + P cos a) / E,  y0 = y + P sin(a) / E,  so that u0 = (u + P) / E too;
+/// that is the motion before, then the bar sheared straight again.
 
 #include <memory>
 
@@ -24,9 +27,9 @@ namespace etchcast {
 class FlowMotion {
  public:
   static constexpr const char* kName = "flow";
-  enum class Draw { along_bar, along_ridges_none };
+  enum class Draw { along_bar, along_ridges_none, old_pattern };
   /// `thickness`: the even bar's before, mm; its mid-plane is z = 0, and the pressed bar's heights are measured from
-  /// the same level. `crest`: place u of a mirror x = 0 of the table, mm.
+  /// the same level. `crest`: place u of a mirror x = 0 of the table, mm. `angle_rad`: of the ridges; old ones' before.
   FlowMotion(double angle_rad, double thickness, double crest, std::shared_ptr<const FlowTable> table,
              Draw draw = Draw::along_bar)
       : cosine_(std::cos(angle_rad)),
@@ -37,7 +40,9 @@ class FlowMotion {
         anchor_(anchor_of(*table_, thickness, crest)) {
     const double e = table_->lengthening();
     if (draw == Draw::along_bar) return;
-    across_ = sine_ / e, lean_ = (1 - 1 / e) * sine_ / cosine_, weight_ = sine_ * e;
+    across_ = sine_ / e, weight_ = sine_ * e;
+    if (draw == Draw::along_ridges_none) lean_ = (1 - 1 / e) * sine_ / cosine_;
+    if (draw == Draw::old_pattern) lines_ = sine_ * e;
   }
   static double anchor_of(const FlowTable& table, double thickness, double crest) {
     return thickness * table.lengthening() * table.jet(-crest / thickness, 0.5).slide;
@@ -128,7 +133,7 @@ class FlowMotion {
   struct Lie {
     Real a, b, scale, crest, e, per_e, weight, anchor, lean, across_y, thickness, slide_mm;
     explicit Lie(const FlowMotion& m)
-        : a(Real(m.cosine_)), b(Real(m.sine_)), scale(Real(1 / m.thickness_)), crest(Real(m.crest_)),
+        : a(Real(m.cosine_)), b(Real(m.lines_)), scale(Real(1 / m.thickness_)), crest(Real(m.crest_)),
           e(Real(m.table_->lengthening())), per_e(Real(1 / m.table_->lengthening())), weight(Real(m.weight_)),
           anchor(Real(m.anchor_)), lean(Real(m.lean_)), across_y(Real(m.across_)), thickness(Real(m.thickness_)),
           slide_mm(Real(m.thickness_ * m.table_->lengthening())) {}
@@ -145,7 +150,7 @@ class FlowMotion {
   double cosine_, sine_, thickness_, crest_;
   std::shared_ptr<const FlowTable> table_;
   double anchor_;
-  double across_ = sine_, weight_ = sine_, lean_ = 0;
+  double lines_ = sine_, across_ = sine_, weight_ = sine_, lean_ = 0;
 };
 
 }  // namespace etchcast

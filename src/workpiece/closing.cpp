@@ -123,10 +123,6 @@ void make_even(Workpiece& w, const Holes& holes, const Grid2& grid, const Patter
 void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal, const Arguments& arguments) {
   const Holes holes = *w.holes();
   const double full = w.bar().top->highest() - w.bar().bottom->lowest();
-  if (thickness >= full)
-    arguments.refuse(
-        "thickness",
-        fmt::format("the bar is {:.2f} mm thick here: dies stopped at {:.2f} mm do not touch it", full, thickness));
   const bool opposite = holes.top && holes.bottom && !holes.offset;
   const Cell cell = cell_of(holes, full, opposite);
   const metal::Flow flow = solved(problem_of(cell, thickness, metal), arguments);
@@ -152,9 +148,6 @@ void close_holes_by_flow(Workpiece& w, double thickness, const MetalKeys& metal,
     for (double& v : layering.target.rise[size_t(l)])
       v = ((even - thickness) / 2 + LayerTarget::level(l) * thickness + v) / even - LayerTarget::level(l);
   or_refuse(arguments, "thickness", [&] { return lay_layers(w, layering); });
-  const double deepest =
-      *std::max_element(shut.off.back().begin(), shut.off.back().end(), [](double a, double b) { return -a < -b; });
-  if (-deepest > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow", -deepest));
 }
 
 }  // namespace etchcast

@@ -21,6 +21,9 @@ namespace {
 /// follows the metal beside the crests, and the solution takes minutes.
 constexpr double kDeepest = 0.65;
 
+/// Ridges at a greater angle, rad, run along the bar.
+constexpr double kAlong = 1.3;
+
 /// How far edges of an uneven bar's faces are rounded, as a share of the finest spacing: about a cell of the mesh, which sees
 /// nothing sharper.
 constexpr double kRounding = 1.0 / 56;
@@ -88,17 +91,18 @@ metal::Tool tool_of(const RidgeDies& d, const Beginning& b, bool works, double c
   return tool;
 }
 
-/// Where the pattern lies on the pressed bar.
+/// Where the pattern lies on the pressed bar: u = x cos(angle) + y wide sin(angle), from the crest on.
 struct Lie {
   double angle_rad, crest_mm;
+  double wide = 1;
 };
 
 /// Tabled heights of one face, mm; `height` in thicknesses over u in thicknesses from the crest.
 Relief face_of(const Lie& d, const Bar& bar, double length, double thickness, const std::function<double(double)>& height) {
-  const double c = std::cos(d.angle_rad), s = std::sin(d.angle_rad), crest = d.crest_mm;
-  const double low = std::min(0.0, length * c) - std::abs(s) * bar.width_mm / 2;
-  const double high = std::max(0.0, length * c) + std::abs(s) * bar.width_mm / 2;
-  return Relief::ridged(d.angle_rad, low, high, 0.02, [&](double u) { return thickness * (height((u - crest) / thickness) - 0.5); });
+  const double c = std::cos(d.angle_rad), s = std::sin(d.angle_rad), crest = d.crest_mm, half = d.wide * bar.width_mm / 2;
+  const double low = std::min(0.0, length * c) - std::abs(s) * half, high = std::max(0.0, length * c) + std::abs(s) * half;
+  return Relief::ridged(d.angle_rad, low, high, 0.02, [&](double u) { return thickness * (height((u - crest) / thickness) - 0.5); })
+      .stretched(1, 1 / d.wide, 1);
 }
 
 /// Nothing if the bar is uneven and the flow is not found: several sharp ridges a repeat may ask for more than the mesh has.
@@ -139,7 +143,9 @@ void lay_flow(Workpiece& w, const metal::Flow& flow, const Lie& lie, FlowMotion:
   w.bend(make_map(FlowMotion(lie.angle_rad, thickness, lie.crest_mm, flow.table, draw)));
   settle(w, lie, thickness, length, [&](double u, double line) { return table.jet(u, line).x; }, held);
   w.row().reduction = table.lengthening();
-  w.set_repeat(Repeat{2 * table.half_after() * thickness, lie.crest_mm, lie.angle_rad, table.mirrored(), finest_mm});
+  w.drawn_out(table.lengthening(), 1);
+  const Repeat repeat{2 * table.half_after() * thickness, lie.crest_mm, lie.angle_rad, table.mirrored(), finest_mm};
+  w.set_repeat(repeat.stretched(1, 1 / lie.wide));
 }
 
 /// The same under dies that are shorter than the bar. They end at the mirror nearest to where they should.
@@ -153,15 +159,17 @@ void lay_part(Workpiece& w, const metal::Flow& flow, const RidgeDies& dies, cons
   w.bend(make_map(FadedFlowMotion(lie.angle_rad, thickness, lie.crest_mm, faded)));
   settle(w, lie, thickness, before, [&](double u, double line) { return faded.jet(u, line).x; }, dies.held);
   w.row().reduction = w.length() / before;
+  w.drawn_out(w.length() / before, 1);
+  w.set_rungs(Rungs{dies.spacing_mm, dies.angle_rad});
   const auto end = [&](double u, double at_end) { return std::abs(u) > 1e5 ? at_end : (u * thickness + lie.crest_mm) / c; };
   w.note(fmt::format("ridges from {:.1f} to {:.1f} mm along the pressed bar; about {:.0f} mm beyond them it is as it was",
                      end(left, 0), end(right, w.length()), FadedTable::kReach * thickness));
 }
 
 /// The uneven bar, as the solver saw it, is first forged even in thought: in its coordinates the solver tells where metal
-/// came from.
+/// came from. A die holds the pattern at its angle; between flat dies it turns as the bar lengthens.
 void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Bar& old, const Beginning& b, double angle_rad, double finest_mm,
-                        bool held) {
+                        FlowMotion::Draw draw, bool held) {
   const MapPtr even = evened(old, b.mean_mm);
   auto batch = std::make_unique<Batch<double>>();
   *batch = {};
@@ -176,7 +184,8 @@ void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Bar& old, c
   double crest = place * lengthening;
   for (int round = 0; round < 30; ++round)
     crest += 0.5 * (place * lengthening + FlowMotion::anchor_of(*flow.table, b.mean_mm, crest) - crest);
-  lay_flow(w, flow, {angle_rad, crest}, FlowMotion::Draw::along_ridges_none, finest_mm * lengthening, held);
+  const double wide = draw == FlowMotion::Draw::old_pattern ? lengthening : 1;
+  lay_flow(w, flow, {angle_rad, crest, wide}, draw, finest_mm * lengthening, held);
 }
 
 void refuse_too_deep(const RidgeDies& dies, double thickness, const Arguments& arguments, std::string_view key) {
@@ -213,8 +222,10 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   const auto found = solved(w, p, arguments, key);
   if (!found) return false;
   const metal::Flow& flow = *found;
+  // Ridges along the bar do not turn as it lengthens, and there is nothing to hold.
+  const auto draw = std::abs(dies.angle_rad) < kAlong ? FlowMotion::Draw::along_ridges_none : FlowMotion::Draw::old_pattern;
   if (pattern)
-    lay_flow_on_uneven(w, flow, seen, b, dies.angle_rad, pattern->repeat.finest_mm, dies.held);
+    lay_flow_on_uneven(w, flow, seen, b, dies.angle_rad, pattern->repeat.finest_mm, draw, dies.held);
   else if (dies.part())
     lay_part(w, flow, dies, {dies.angle_rad, b.place_mm});
   else
@@ -228,20 +239,16 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
   return true;
 }
 
-bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments) {
+bool flatten_by_flow(Workpiece& w, double thickness, const MetalKeys& metal, const Arguments& arguments) {
   const Bar seen = rounded(w.bar(), *w.repeat());
   const Beginning b = beginning_of(seen, *w.repeat());
   metal::Problem p = problem_of(b);
-  p.sensitivity = sensitivity;
-  p.friction = friction;
+  p.sensitivity = metal.sensitivity;
+  p.friction = metal.friction;
   p.top.depth = p.bottom.depth = (seen.top->highest() - seen.bottom->lowest() - thickness) / 2 / b.mean_mm;
   const auto found = solved(w, p, arguments, "thickness");
   if (!found) return false;
-  const metal::Flow& flow = *found;
-  lay_flow_on_uneven(w, flow, seen, b, w.repeat()->angle_rad, b.finest_mm, false);
-  const double hollow = std::max(w.bar().top->highest() - w.bar().top->lowest(), w.bar().bottom->highest() - w.bar().bottom->lowest());
-  if (hollow > 0.01) w.note(fmt::format("floors stay up to {:.2f} mm hollow: the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
-                                        hollow, 100 * flow.touch_top, 100 * flow.touch_bottom));
+  lay_flow_on_uneven(w, *found, seen, b, w.repeat()->angle_rad, b.finest_mm, FlowMotion::Draw::old_pattern, false);
   return true;
 }
 

@@ -30,6 +30,6 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
 
 /// Forges an uneven bar whose faces repeat (w.repeat()) between flat dies to `thickness`, by the solved flow. Floors that
 /// the dies do not reach stay hollow. False as above.
-bool flatten_by_flow(Workpiece& w, double thickness, double sensitivity, double friction, const Arguments& arguments);
+bool flatten_by_flow(Workpiece& w, double thickness, const MetalKeys& metal, const Arguments& arguments);
 
 }  // namespace etchcast

@@ -138,6 +138,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
   const auto [low, high] = std::pair{w.bar().bottom->lowest(), w.bar().top->highest()};
   w.set_size(length, old.width_mm, high - low);
   w.settle_volume(volume);
+  w.drawn_out(length / old.length_mm, 1);
   w.row().reduction = old.thickness_mm / (old.thickness_mm - (mean_before - mean_height(plan, f)));
   if (start.even()) w.pressing() = {start, map, true};
 }
@@ -152,12 +153,22 @@ void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, 
   w.settle_volume(old.volume_mm3 * mean_height(plan, f) / heights(old).mean);
 }
 
+namespace {
+
+/// Flat dies that come down to `thickness` from both sides alike.
+ToolPair platens(const Bar& bar, double thickness) {
+  ToolFace face;
+  if (bar.top->form() == Relief::Form::ridged) face.angle_rad = bar.top->angle();
+  if (bar.bottom->form() == Relief::Form::ridged) face.angle_rad = bar.bottom->angle();
+  face.along = [down = (bar.top->highest() - bar.bottom->lowest() - thickness) / 2](double) { return down; };
+  return {face, face};
+}
+
+}  // namespace
+
 void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   const Bar old = w.bar();
-  const Heights h = heights(old);
-  if (thickness > h.least * (1 + 1e-6))
-    arguments.refuse("thickness", fmt::format("the thinnest section is {:.2f} mm; forged to {:.2f} mm the floors would stay hollow", h.least, thickness),
-                     fmt::format("forge to {:.2f} mm or less", h.least));
+  if (thickness > heights(old).least * (1 + 1e-6)) return press_faces(w, platens(old, thickness), false, arguments, "thickness");
   const Meeting untouched{old, ToolPair{}};
   Plan plan = plan_for(untouched, old.length_mm, 1);
   const Faces f = untouched.faces(plan, 0);
@@ -166,6 +177,7 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   w.set_size(length, old.width_mm, thickness);
   w.set_faces(Relief::flat(-thickness / 2), Relief::flat(thickness / 2));
   w.row().reduction = mean / thickness;
+  w.drawn_out(mean / thickness, 1);
 }
 
 MapPtr evened(const Bar& bar, double thickness) {

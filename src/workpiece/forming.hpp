@@ -30,7 +30,8 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
 /// Cuts the tools' shape out of the faces; no metal moves.
 void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, std::string_view key);
 
-/// Forges an uneven bar flat to `thickness`, at most its thinnest section (then nothing stays hollow).
+/// Forges an uneven bar between flat dies to `thickness`, by plane sections: flat where that is at most its thinnest section,
+/// else its hollows stay.
 void forge_flat(Workpiece& w, double thickness, const Arguments& arguments);
 
 /// The present uneven faces forged flat in thought, by plane sections: a bar of that thickness, as long as its volume asks.

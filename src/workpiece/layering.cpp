@@ -68,6 +68,7 @@ void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bott
   w.set_faces(relief(bottom, low), relief(top, high));
   w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
   w.row().reduction = 1 / share;
+  w.drawn_out(1 / share, 1);
 }
 
 }  // namespace

@@ -24,10 +24,14 @@ class Relief {
   double highest() const { return highest_ + offset_; }
   /// The same face, raised.
   Relief raised(double by) const;
+  /// The face of the bar drawn out: along the bar, across it and through it, each by that factor.
+  Relief stretched(double along, double across, double through) const;
+  /// The face of the bar with so much cut off its heel end, mm.
+  Relief cut_back(double heel_end) const;
   /// The face of a bar turned upside down about its length: -height(x, -y). Not for free forms.
   Relief turned_over() const;
-  /// A ridged face with its edges rounded: each height the mean of those within `reach`, the near ones counting most. Where
-  /// a face repeats its mean stays. Other forms as they are.
+  /// A ridged face with its edges rounded: each height the mean of those within `reach` mm along the ridges' normal, the near
+  /// ones counting most. Where a face repeats its mean stays. Other forms as they are.
   Relief rounded(double reach) const;
   /// Height and slopes at a place of the bar.
   struct Sample { double height, slope_x, slope_y; };
@@ -36,7 +40,12 @@ class Relief {
 
  private:
   Form form_ = Form::flat;
-  double offset_ = 0, sign_ = 1, angle_ = 0, cosine_ = 1, sine_ = 0, lowest_ = 0, highest_ = 0;
+  double offset_ = 0, tall_ = 1;  ///< height = tall * table + offset
+  double angle_ = 0;
+  /// Where a place of the bar stands in the table: ridged at along * x + across * y + shift, free at (along * x + shift,
+  /// across * y).
+  double along_ = 1, across_ = 0, shift_ = 0;
+  double lowest_ = 0, highest_ = 0;  ///< less the offset
   Spline1 ridge_;
   Spline2 field_;
 };

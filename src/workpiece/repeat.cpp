@@ -24,6 +24,19 @@ Counts counts_of(double old_mm, double fresh_mm, double tolerance) {
 
 }  // namespace
 
+Rungs Rungs::stretched(double along, double across) const {
+  const double x = std::cos(angle) / along, y = std::sin(angle) / across;
+  return {spacing / std::hypot(x, y), std::atan2(y, x)};
+}
+
+Repeat Repeat::stretched(double along, double across) const {
+  const Rungs rungs = Rungs{1, angle_rad}.stretched(along, across);
+  Repeat r = *this;
+  r.angle_rad = rungs.angle;
+  r.spacing_mm *= rungs.spacing, r.place_mm *= rungs.spacing, r.finest_mm *= rungs.spacing;
+  return r;
+}
+
 std::optional<Joined> joined(const Repeat& old, double spacing_mm, double phase, double angle_rad, double tolerance) {
   if (std::abs(old.angle_rad - angle_rad) > 1e-6) return {};
   const Counts counts = counts_of(old.spacing_mm, spacing_mm, tolerance);

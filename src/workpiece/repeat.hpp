@@ -12,6 +12,15 @@ struct Repeat {
   double angle_rad = 0;
   bool mirrored = true;
   double finest_mm = 0;  ///< shortest spacing of the patterns in it
+  /// In the bar drawn out along and across by those factors.
+  Repeat stretched(double along, double across) const;
+};
+
+/// Ridges as they lie in a bar, whether its faces still show them or not. They are lines: what draws the bar out along or
+/// across turns them and moves them apart.
+struct Rungs {
+  double spacing = 0, angle = 0;  ///< along their normal, mm; rad
+  Rungs stretched(double along, double across) const;
 };
 
 /// New ridges or grooves beside an old pattern.

@@ -8,11 +8,19 @@
 #include "tape/affine.hpp"
 #include "tape/pile.hpp"
 #include "tape/wander.hpp"
+#include "workpiece/forming.hpp"
 
 namespace etchcast {
 
-Workpiece::Workpiece(Bar pile, const HandPlan& hand, const Losses& losses, const ForgeOptions& options)
-    : bar_(std::move(pile)), hand_(hand), losses_(losses), options_(options) {}
+namespace {
+
+/// How far the face stands over its lowest place, mm.
+double unevenness(const Relief& face) { return face.highest() - face.lowest(); }
+
+}  // namespace
+
+Workpiece::Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options)
+    : bar_(std::move(pile)), hand_(hand), losses_(recipe.losses), say_(recipe.units), options_(options) {}
 
 void Workpiece::warn(const Place& place, std::string text) {
   warnings_.push_back({Warning::Weight::warning, place, {}, std::move(text)});
@@ -20,8 +28,11 @@ void Workpiece::warn(const Place& place, std::string text) {
 
 void Workpiece::need_even(const Arguments& arguments, bool rect, bool uneven_will_do) const {
   if (!bar_.even() && !uneven_will_do)
-    arguments.refuse("do", fmt::format("the bar is uneven here, and '{}' needs flat faces", arguments.call().name),
-                     "grind it or forge it flat ('flatten') first");
+    arguments.refuse("do",
+                     fmt::format("the bar is uneven here: humps stand up to {} over the hollows. '{}' needs flat faces",
+                                 say_.length(std::max(unevenness(*bar_.top), unevenness(*bar_.bottom))),
+                                 arguments.call().name),
+                     "grind the humps off first ('grind'), or forge the bar flat ('flatten')");
   if (rect && bar_.section == Section::round)
     arguments.refuse("do", fmt::format("the bar is round here, and '{}' needs a flat-sided bar", arguments.call().name),
                      "draw it to a thickness and width first");
@@ -71,18 +82,33 @@ void Workpiece::push(MapPtr map) {
   pressing_.valid = false;
 }
 
+void Workpiece::drawn_out(double along, double across) {
+  row_.along *= along, row_.across *= across;
+  if (rungs_) rungs_ = rungs_->stretched(along, across);
+}
+
+void Workpiece::set_repeat(const std::optional<Repeat>& repeat) {
+  repeat_ = repeat;
+  if (repeat) rungs_ = Rungs{repeat->finest_mm, repeat->angle_rad};
+}
+
 void Workpiece::stretch(double along, double across, double through) {
   row_.reduction /= through;
+  drawn_out(along, across);
   if (bar_.flat_layers() && !options_.keep_every_map) {
     for (double& edge : bar_.bands.edges) edge *= through;
   } else {
     push(make_map(Affine{{1 / along, 1 / across, 1 / through}, {0, 0, 0}}));
   }
   set_size(length() * along, width() * across, thickness() * through);
-  if (bar_.section == Section::rect) set_faces(Relief::flat(-thickness() / 2), Relief::flat(thickness() / 2));
+  if (bar_.section != Section::rect) return;
+  const auto repeat = repeat_;
+  set_faces(bar_.bottom->stretched(along, across, through), bar_.top->stretched(along, across, through));
+  if (repeat) set_repeat(repeat->stretched(along, across));
 }
 
 void Workpiece::cut(double below, double above, double sides, double heel_end, double tip_end) {
+  if (!bar_.even()) return cut_uneven(sides, heel_end, tip_end);
   const double l = length() - heel_end - tip_end, w = width() - 2 * sides, t = thickness() - below - above;
   if (bar_.flat_layers() && !options_.keep_every_map)
     bar_.bands = trimmed(bar_.bands, below, above);
@@ -94,7 +120,29 @@ void Workpiece::cut(double below, double above, double sides, double heel_end, d
   settle_volume(bar_.volume_mm3 * share);
 }
 
+void Workpiece::cut_uneven(double sides, double heel_end, double tip_end) {
+  const double mean = heights(bar_).mean, volume = bar_.volume_mm3;
+  const double l = length() - heel_end - tip_end, w = width() - 2 * sides, share = (l / length()) * (w / width());
+  auto repeat = repeat_;
+  if (repeat) repeat->place_mm -= heel_end * std::cos(repeat->angle_rad);
+  if (!bar_.flat_layers() || options_.keep_every_map) push(make_map(Affine{{1, 1, 1}, {heel_end, 0, 0}}));
+  set_faces(bar_.bottom->cut_back(heel_end), bar_.top->cut_back(heel_end));
+  if (repeat) set_repeat(repeat);
+  set_size(l, w, thickness());
+  settle_volume(volume * share * heights(bar_).mean / mean);
+}
+
+void Workpiece::level_faces() {
+  constexpr double kFlat = 0.03;  // mm: what the next blow takes out
+  if (bar_.even() || std::max(unevenness(*bar_.top), unevenness(*bar_.bottom)) > kFlat) return;
+  const double t = bar_.volume_mm3 / (length() * width());
+  recentre((bar_.top->highest() + bar_.top->lowest() + bar_.bottom->highest() + bar_.bottom->lowest()) / 4);
+  set_faces(Relief::flat(-t / 2), Relief::flat(t / 2));
+  set_size(length(), width(), t);
+}
+
 void Workpiece::pile(int pieces, Flip flip, double crop, double kerf, double clean) {
+  rungs_.reset();
   cut(clean, clean, 0, crop, crop);
   const double piece = (length() - (pieces - 1) * kerf) / pieces;
   settle_volume(bar_.volume_mm3 * piece * pieces / length());
@@ -117,6 +165,7 @@ void Workpiece::pile(int pieces, Flip flip, double crop, double kerf, double cle
 }
 
 void Workpiece::fold(double crop, double clean) {
+  rungs_.reset();
   cut(clean, clean, 0, crop, crop);
   if (bar_.flat_layers() && !options_.keep_every_map) {
     const BandList upper = turned_over(bar_.bands);
@@ -130,27 +179,32 @@ void Workpiece::fold(double crop, double clean) {
 }
 
 void Workpiece::turn(int quarters) {
-  if (quarters == 2 && bar_.flat_layers() && !options_.keep_every_map) {
-    bar_.bands = turned_over(bar_.bands);
-    return;
-  }
   if (quarters % 2) lay_wander();  // the last moment its layers lie across the thickness
-  push(make_map(QuarterTurn{quarters}));
+  if (quarters == 2 && bar_.flat_layers() && !options_.keep_every_map)
+    bar_.bands = turned_over(bar_.bands);
+  else
+    push(make_map(QuarterTurn{quarters}));
   if (quarters % 2) {
+    rungs_.reset();
     set_size(length(), thickness(), width());
     set_faces(Relief::flat(-thickness() / 2), Relief::flat(thickness() / 2));
-  } else if (!bar_.even()) {
-    // Upside down: each face becomes the other, seen from below.
-    const Bar before = bar_;
-    auto repeat = repeat_;
-    if (repeat) repeat->angle_rad = -repeat->angle_rad;
-    const auto turned = [&](const Relief& face) {
-      if (face.form() != Relief::Form::free) return face.turned_over();
-      return Relief::free(before.length_mm, before.width_mm, 0.3, [&](double x, double y) { return -face(x, -y); });
-    };
-    set_faces(turned(*before.top), turned(*before.bottom));
-    repeat_ = repeat;
+    return;
   }
+  if (rungs_) rungs_->angle = -rungs_->angle;
+  if (!bar_.even()) turn_faces_over();
+}
+
+/// Upside down: each face becomes the other, seen from below.
+void Workpiece::turn_faces_over() {
+  const Bar before = bar_;
+  auto repeat = repeat_;
+  if (repeat) repeat->angle_rad = -repeat->angle_rad;
+  const auto turned = [&](const Relief& face) {
+    if (face.form() != Relief::Form::free) return face.turned_over();
+    return Relief::free(before.length_mm, before.width_mm, 0.3, [&](double x, double y) { return -face(x, -y); });
+  };
+  set_faces(turned(*before.top), turned(*before.bottom));
+  set_repeat(repeat);
 }
 
 void Workpiece::lay_wander() {

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/measures.hpp"
 #include "etchcast/forging.hpp"
 #include "tape/map.hpp"
 #include "workpiece/relief.hpp"
@@ -17,13 +18,15 @@ struct Holes;
 
 class Workpiece {
  public:
-  Workpiece(Bar pile, const HandPlan& hand, const Losses& losses, const ForgeOptions& options);
+  /// The recipe tells the shop's losses, and the figures its smith reads first.
+  Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options);
 
   const Bar& bar() const { return bar_; }
   double length() const { return bar_.length_mm; }
   double width() const { return bar_.width_mm; }
   double thickness() const { return bar_.thickness_mm; }
   const Losses& losses() const { return losses_; }
+  const Measures& say() const { return say_; }
   bool preview() const { return options_.preview; }
   LedgerRow& row() { return row_; }
   void note(std::string text) { row_.notes.push_back(std::move(text)); }
@@ -38,9 +41,9 @@ class Workpiece {
   void heat(const Arguments& arguments, bool welding, int heats_by_default);
 
   // --- What may be done ---
-  /// Stretch along the axes; the product is 1 for a bulk step.
+  /// Stretch along the axes, uneven faces too; the product is 1 for a bulk step.
   void stretch(double along, double across, double through);
-  /// Takes metal off: mm from the lower and upper face, from each side, from heel and tip end.
+  /// Takes metal off: mm from the lower and upper face (of an even bar), from each side, from heel and tip end.
   void cut(double below, double above, double sides, double heel_end, double tip_end);
   /// Lays n pieces, cut one after another from the heel, on one another; `crop`, `kerf` and `clean` in mm.
   void pile(int pieces, Flip every_second, double crop, double kerf, double clean);
@@ -53,8 +56,15 @@ class Workpiece {
   void set_size(double length, double width, double thickness) {
     bar_.length_mm = length, bar_.width_mm = width, bar_.thickness_mm = thickness;
   }
-  void set_section(Section section) { bar_.section = section; }
+  void set_section(Section section) {
+    bar_.section = section;
+    if (section == Section::round) rungs_.reset();
+  }
   void set_faces(Relief bottom, Relief top);
+  /// Books how far a motion has drawn the metal out; ridges that lie in it go along.
+  void drawn_out(double along, double across);
+  /// Faces that are flat but for a few hundredths of a millimetre become flat, at their mean.
+  void level_faces();
   /// The mid-plane of the books moves to height z; the metal stays where it is. Set the faces next.
   void recentre(double z);
   /// Metal now filling the space between the faces and ends (for cuts); books what went.
@@ -64,7 +74,11 @@ class Workpiece {
 
   /// How uneven faces repeat along the bar, where the steps that made them know it (see repeat.hpp).
   const std::optional<Repeat>& repeat() const { return repeat_; }
-  void set_repeat(const std::optional<Repeat>& repeat) { repeat_ = repeat; }
+  void set_repeat(const std::optional<Repeat>& repeat);
+
+  /// The last ridges or grooves worked into the bar, until a step turns the layers out of the faces.
+  const std::optional<Rungs>& rungs() const { return rungs_; }
+  void set_rungs(const std::optional<Rungs>& rungs) { rungs_ = rungs; }
 
   /// Holes drilled into an even bar, while its faces are as the drill left them (see tools.hpp).
   const std::shared_ptr<const Holes>& holes() const { return holes_; }
@@ -82,9 +96,12 @@ class Workpiece {
 
  private:
   void push(MapPtr map);
+  void cut_uneven(double sides, double heel_end, double tip_end);
+  void turn_faces_over();
   Bar bar_;
   HandPlan hand_;
   Losses losses_;
+  Measures say_;
   ForgeOptions options_;
   bool wander_laid_ = false;
   double last_heat_c_ = 1090;
@@ -92,6 +109,7 @@ class Workpiece {
   std::vector<Warning> warnings_;
   Pressing pressing_;
   std::optional<Repeat> repeat_;  ///< lost with the next change of the faces
+  std::optional<Rungs> rungs_;
   std::shared_ptr<const Holes> holes_;  ///< likewise
 };
 
