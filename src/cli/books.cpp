@@ -56,7 +56,7 @@ int check_command(const CheckCall& call) {
   return fits(recipe, forging) ? 0 : 1;
 }
 
-int quench_command(const RecipeCall& call) {
+int harden_command(const RecipeCall& call) {
   const Recipe recipe = read(call);
   const Forging forging = forge(recipe);
   print(hardening_text(recipe, forging) + "\n" + diffusion_text(recipe, forging) + "\n");

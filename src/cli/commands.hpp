@@ -53,7 +53,7 @@ int measure_command(const MeasureCall& call);
 int sheet_command(const SheetCall& call);
 int ledger_command(const LedgerCall& call);
 int check_command(const CheckCall& call);
-int quench_command(const RecipeCall& call);
+int harden_command(const RecipeCall& call);
 int steels_command(const LookUp& call);
 int steps_command(const LookUp& call);
 int shapes_command();
