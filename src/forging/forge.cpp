@@ -53,9 +53,9 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
   const double first_mass = pile.bar.volume_mm3 * mean_density(pile.bar, recipe.steels) / 1000;
   HandPlan hand = recipe.hand;
   hand.seed += 101 * unsigned(so_far.billets.size());  // every billet has a hand's unevenness of its own
-  Workpiece w(pile.bar, hand, recipe.losses, options);
+  Workpiece w(pile.bar, hand, recipe, options);
   LedgerRow first;
-  first.billet = plan.name, first.step = "pile", first.notes = pile.notes, first.place = plan.place;
+  first.billet = plan.name, first.step = "stack", first.notes = pile.notes, first.place = plan.place;
   fill_row(first, w.bar(), mean_density(w.bar(), recipe.steels), first_mass);
   story.rows.push_back(first);
   story.bars.push_back(std::make_shared<const Bar>(w.bar()));
@@ -68,6 +68,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
     if (i == wander_before) w.lay_wander();
     step.apply(Arguments(call, step.parameters), w);
     need_sound_bar(call, w.bar());
+    if (i + 1 == plan.steps.size()) w.cut_handle("before the bar is laid out");
     if (last && i + 1 == plan.steps.size()) w.lay_wander();
     for (Warning& warning : w.warnings()) {
       warning.about = fmt::format("{}: step {}, {}", plan.name, i + 1, call.name);

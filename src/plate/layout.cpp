@@ -138,7 +138,7 @@ Layout blade_plate(const Recipe& recipe, const Forging& forging, const RenderOpt
 
 std::string moment_text(const Forging& forging, const Moment& m) {
   const LedgerRow& row = forging.billets[m.billet].rows[m.step];
-  return row.number == 0 ? fmt::format("{}: the pile", row.billet)
+  return row.number == 0 ? fmt::format("{}: the stack", row.billet)
                          : fmt::format("{}: after step {}, {}{}", row.billet, row.number, row.step, row.id.empty() ? "" : " '" + row.id + "'");
 }
 
