@@ -46,6 +46,10 @@ std::string Measures::both(std::string metric, std::string inch) const {
 
 std::string Measures::length(double mm) const { return lengths({mm}); }
 
+std::string Measures::gauge(double mm) const {
+  return both(fmt::format("{:.4g} mm", mm), fmt::format("{:.3f} in", mm / kInch));
+}
+
 std::string Measures::length_span(double low, double high) const {
   return both(span(mm_figure(low, high), mm_figure(high, high)) + " mm",
               span(inch_figure(low, high), inch_figure(high, high)) + " in");

@@ -68,7 +68,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
     if (i == wander_before) w.lay_wander();
     step.apply(Arguments(call, step.parameters), w);
     need_sound_bar(call, w.bar());
-    if (i + 1 == plan.steps.size()) w.cut_handle("before the bar is laid out");
+    if (i + 1 == plan.steps.size()) w.cut_handle("at the end");
     if (last && i + 1 == plan.steps.size()) w.lay_wander();
     for (Warning& warning : w.warnings()) {
       warning.about = fmt::format("{}: step {}, {}", plan.name, i + 1, call.name);

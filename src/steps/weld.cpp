@@ -58,8 +58,8 @@ namespace steps {
 extern const Step weld{
     "weld", "Forge-weld the stack into one bar.", Kind::bulk, kParameters, kExamples,
     "Takes scale off the outside of the stack and squeezes it to the stated share of its height. All layers thin by the same share, "
-    "and volume is kept. The usual welding heat is 1200 to 1260 C (2200 to 2300 F); some shops weld at about 1370 C (2500 F), and "
-    "`check` warns where a steel comes near melting. Common practice is to set the weld in 2 or 3 light heats and then to squeeze the "
+    "and volume is kept. The usual welding heat is 1200 to 1260 C (2200 to 2300 F), and `check` warns where a steel comes near melting. "
+    "Common practice is to set the weld in 2 or 3 light heats and then to squeeze the "
     "stack to 50 to 67 % of its height while it is at welding heat, before any work on its edges. The heats that squeeze it are an "
     "estimate from its thickness and the shop's tool. Each heat costs its scale.",
     apply};

@@ -7,10 +7,10 @@
 namespace etchcast {
 namespace {
 
-constexpr double kMostHeats = 200;     // what a recipe may say of one step
-constexpr double kCarry = 6;           // s from the fire to the first blow: 5 to 6 s is common practice
-constexpr double kMostPasses = 5;      // 3 to 5 passes in a heat: value from memory of the trade
-constexpr double kHeatPerMm3 = 5.1e-3; // J/(mm3 K): 7850 kg/m3 times 650 J/(kg K)
+constexpr double kMostHeats = 200;      // what a recipe may say of one step
+constexpr double kCarry = 6;            // s from the fire to the first blow: 5 to 6 s is common practice
+constexpr double kMostPasses = 4;       // 3 to 5 passes in a heat: value from memory of the trade
+constexpr double kHeatPerMm3 = 5.1e-3;  // J/(mm3 K): 7850 kg/m3 times 650 J/(kg K)
 
 /// How a tool works. All figures are estimates; those of the trade they rest on stand beside them.
 struct Pace {

@@ -22,19 +22,20 @@ double hot_seconds(double width_mm, double thickness_mm, double from_c, double t
 struct HeatWork {
   double length_mm = 0, width_mm = 0, thickness_mm = 0;  ///< before
   Sides sides;
-  double strain = 0;  ///< ln(height before / after), added up over all that is squeezed; see squeezed()
+  double strain = 0;                 ///< ln(height before / after), added up over all that is squeezed; see squeezed()
   double from_c = 1090, to_c = 900;  ///< it leaves the fire at the one and goes back at the other
   ShopTool tool = ShopTool::press;
 };
 
-/// Heats from the first blow to the last, 1 or more. An estimate (docs/model.md): good to half as many or twice as many.
+/// Heats from the first blow to the last, 1 or more. An estimate (docs/model.md): good to half as many or twice as
+/// many.
 int heats_for(const HeatWork& work);
 
 /// What drawing squeezes: the height; and the edges, where the bar ends up narrower than it would spread by itself.
 double squeezed(const Sides& sides);
 
-/// How much thicker, wider and longer the bar was before the step than it is in each of its heats, on average. A skin lost
-/// in a late heat was as much more of the bar it came from. The work goes on evenly from heat to heat.
+/// How much thicker, wider and longer the bar was before the step than it is in each of its heats, on average. A skin
+/// lost in a late heat was as much more of the bar it came from. The work goes on evenly from heat to heat.
 struct Thinning {
   double through = 1, across = 1, along = 1;
 };
