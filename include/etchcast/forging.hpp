@@ -53,8 +53,9 @@ struct Pick {
 class Bar {
  public:
   double length_mm = 0, width_mm = 0, thickness_mm = 0;  ///< round: width = thickness = diameter
-  double volume_mm3 = 0;
+  double volume_mm3 = 0;  ///< corners included
   Section section = Section::rect;
+  bool corners = false;  ///< round, and a square's corners stand out beyond it as a screw: a twist that was not squared up
   std::shared_ptr<const Relief> top, bottom;  ///< faces over the bar, mm from its mid-plane
   BandList bands;
   std::vector<std::shared_ptr<const Map>> maps;  ///< in the order of work
@@ -97,6 +98,7 @@ struct LedgerRow {
   int layers_least = 0, layers_most = 0;  ///< distinct layers through the thickness, least and most along the bar
   double thinnest_mm = 0, mean_mm = 0, thickest_mm = 0;  ///< layer thickness, merged layers counted as one
   int heats = 0;
+  int setting = 0;                ///< of these, light heats that set a weld before it is squeezed
   double heat_c = 0, soak_s = 0;
   double scale_mm = 0;            ///< scale lost per face in this step
   double removed_mm3 = 0;         ///< metal cut, ground or scaled away in this step
@@ -104,6 +106,7 @@ struct LedgerRow {
   double reduction = 1;           ///< thickness before / after for bulk steps
   double along = 1, across = 1;   ///< how far the step drew metal out along the bar and across it
   double rung_spacing_mm = 0, rung_angle_rad = 0;  ///< of ridges or grooves worked into the bar, along their normal; 0: none
+  double twist_rad_mm = 0;        ///< of a twist: how far a section is turned per mm of length; right-hand is positive
   std::string rough;              ///< why this step is a rough forecast; empty if it is as good as the model
   std::vector<std::string> notes; ///< what was trimmed, raised, filled …
   Place place;

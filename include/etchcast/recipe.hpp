@@ -166,6 +166,14 @@ struct StockPlan {
   double kerf_mm = 0;                     ///< metal lost in a cut; 0: sheared
 };
 
+/// What the bar is worked with; it sets how far a step comes in a heat.
+enum class ShopTool { press, power_hammer, hammer };
+
+/// The shop, as far as the books ask for it.
+struct ShopPlan {
+  ShopTool tool = ShopTool::press;
+};
+
 /// Which figures the smith reads first; the others stand behind them in brackets.
 enum class System { metric, inch };
 
@@ -190,6 +198,7 @@ struct Recipe {
   HandPlan hand;
   Losses losses;
   StockPlan stock;
+  ShopPlan shop;
   std::shared_ptr<const GradeBook> own_grades;  ///< the smith's own, of the file under `grades`; may be none
   std::vector<std::string> files;               ///< that it was read from: itself and those it names
   std::vector<Setting> settings;                ///< keys that were given from outside

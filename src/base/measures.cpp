@@ -10,14 +10,15 @@ namespace {
 
 constexpr double kInch = 25.4, kOunce = 28.349523125, kPound = 453.59237;  // mm, g, g
 
-std::string mm_figure(double mm) {
-  const double size = std::abs(mm);
+/// `size` tells how finely; usually the figure's own.
+std::string mm_figure(double mm, double size) {
+  size = std::abs(size);
   return fmt::format("{:.{}f}", mm, size < 1.995 ? 2 : size < 99.95 ? 1 : 0);
 }
 
 // One decimal more than the metric figure needs, so that neither is coarser than the other.
-std::string inch_figure(double mm) {
-  const double size = std::abs(mm);
+std::string inch_figure(double mm, double size) {
+  size = std::abs(size);
   return fmt::format("{:.{}f}", mm / kInch, size < 1.995 ? 3 : size < 99.95 ? 2 : 1);
 }
 
@@ -45,23 +46,27 @@ std::string Measures::both(std::string metric, std::string inch) const {
 
 std::string Measures::length(double mm) const { return lengths({mm}); }
 
+std::string Measures::gauge(double mm) const {
+  return both(fmt::format("{:.4g} mm", mm), fmt::format("{:.3f} in", mm / kInch));
+}
+
+std::string Measures::between(double low, double high) const {
+  return both(span(mm_figure(low, high), mm_figure(high, high)) + " mm",
+              span(inch_figure(low, high), inch_figure(high, high)) + " in");
+}
+
 std::string Measures::lengths(std::initializer_list<double> mm) const {
   std::string metric, inch;
   for (const double one : mm) {
     const char* between = metric.empty() ? "" : " x ";
-    metric += between + mm_figure(one);
-    inch += between + inch_figure(one);
+    metric += between + mm_figure(one, one);
+    inch += between + inch_figure(one, one);
   }
   return both(metric + " mm", inch + " in");
 }
 
 std::string Measures::relief(double mm) const {
   return both(fmt::format("{:.0f} um", mm * 1000), fmt::format("{:.4f} in", mm / kInch));
-}
-
-std::string Measures::between(double low_mm, double high_mm) const {
-  return both(span(mm_figure(low_mm), mm_figure(high_mm)) + " mm",
-              span(inch_figure(low_mm), inch_figure(high_mm)) + " in");
 }
 
 std::string Measures::heat(double celsius) const { return heats(celsius, celsius); }

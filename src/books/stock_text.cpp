@@ -23,8 +23,8 @@ std::string shapes_text() {
         s.spine_mm[2], s.edge_mm);
   }
   return text +
-         "\nSpine at the heel, in the middle, 10 mm from the tip; edge before sharpening.\nshape = \"path\" takes an "
-         "outline of your own.\n";
+         "\nThe spine is told at the heel, in the middle and 10 mm from the tip, the edge before sharpening.\nshape = \"path\" takes "
+         "an outline of your own.\n";
 }
 
 }  // namespace etchcast

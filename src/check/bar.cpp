@@ -1,4 +1,4 @@
-// Rules of the bar: piles that nobody welded.
+// Rules of the bar: stacks that nobody welded.
 #include <fmt/format.h>
 
 #include "check/scene.hpp"
@@ -6,28 +6,28 @@
 namespace etchcast {
 namespace {
 
-bool is_pile(const LedgerRow& row) {
+bool is_stack(const LedgerRow& row) {
   const Step* step = find_step(row.step);
   return row.number == 0 || (step && step->kind == Kind::pile);
 }
 
-/// Cold work that a loose pile can bear before it is welded.
-bool leaves_pile_alone(const LedgerRow& row) { return row.step == "trim" || row.step == "turn"; }
+/// Cold work that a loose stack can bear before it is welded.
+bool leaves_stack_alone(const LedgerRow& row) { return row.step == "trim" || row.step == "turn"; }
 
 void check_welded(const BilletStory& story, const BilletPlan& plan, Findings& findings) {
   for (size_t i = 0; i < story.rows.size(); ++i) {
-    const LedgerRow& pile = story.rows[i];
-    if (!is_pile(pile) || (i == 0 && plan.stack.size() < 2)) continue;
+    const LedgerRow& stack = story.rows[i];
+    if (!is_stack(stack) || (i == 0 && plan.stack.size() < 2)) continue;
     size_t next = i + 1;
-    while (next < story.rows.size() && leaves_pile_alone(story.rows[next])) ++next;
+    while (next < story.rows.size() && leaves_stack_alone(story.rows[next])) ++next;
     if (next < story.rows.size() && story.rows[next].step == "weld") continue;
-    const std::string what = i == 0 ? "the pile" : fmt::format("the pile of step {} ({})", pile.number, pile.step);
+    const std::string what = i == 0 ? "the stack" : fmt::format("the stack of step {} ({})", stack.number, stack.step);
     if (next == story.rows.size())
-      findings.warn(pile.place, about_step(pile), what + " is never welded: add a 'weld' after it");
+      findings.warn(stack.place, about_step(stack), what + " is never welded. Add a 'weld' after it");
     else
       findings.warn(
           story.rows[next].place, about_step(story.rows[next]),
-          fmt::format("{} has not been welded when this '{}' comes: put a 'weld' before it, or the pieces part", what,
+          fmt::format("{} has not been welded when '{}' comes, and its pieces will part. Put a 'weld' before it", what,
                       story.rows[next].step));
   }
 }

@@ -10,21 +10,41 @@ namespace etchcast {
 namespace {
 
 // Common practice: the last 3 to 5 mm of a forged bar's width curl round and are ground or cropped off.
-constexpr double kPinched = 3;  // mm a side
+constexpr double kPinched = 3;    // mm a side
+constexpr double kWithin = 0.25;  // mm a side that nobody measures in a forged bar (estimate)
+
+/// The last step that sets the bar's width, and what scale and grinding take off it afterwards.
+std::string where_to_widen(const Scene& scene, double wanted, const Measures& say) {
+  const auto& rows = scene.story().rows;
+  for (size_t i = rows.size(); i-- > 1;) {
+    if (rows[i].step == "turn" && rows[i].width_mm != rows[i - 1].width_mm) break;  // what is width now was thickness
+    if (rows[i].step == "draw" || rows[i].step == "weld" || rows[i].step == "upset") {
+      const double lost = std::max(0.0, rows[i].width_mm - scene.bar().width_mm);
+      return fmt::format(
+          "Make the bar {} wide in step {}, {}{}", say.length(wanted + lost), rows[i].number, rows[i].step,
+          lost < 0.05 ? std::string() : fmt::format(": {} of that goes in the steps after it", say.length(lost)));
+    }
+  }
+  return fmt::format("Make the bar {} wider", say.length(wanted - scene.bar().width_mm));
+}
 
 void check_margins(const Scene& scene, Findings& findings) {
-  const double under = scene.fit.y_mm + scene.bar().width_mm / 2,
-               over = scene.bar().width_mm - under - scene.blade->height();
-  const double edge = scene.plan().flip ? scene.bar().width_mm / 2 - scene.fit.y_mm : under;
-  const double spine = scene.plan().flip ? scene.bar().width_mm - edge - scene.blade->height() : over;
-  if (std::min(edge, spine) >= kPinched) return;
+  const double width = scene.bar().width_mm, height = scene.blade->height();
+  const double under = scene.fit.y_mm + width / 2, over = width - under - height;
+  const double edge = scene.plan().flip ? width / 2 - scene.fit.y_mm : under;
+  const double spine = scene.plan().flip ? width - edge - height : over;
+  if (std::min(edge, spine) >= kPinched - kWithin) return;
+  const Measures say(scene.recipe.units);
+  const std::string text = fmt::format(
+      "the bar is {} wide and the blade {} high. That leaves {} below the edge and {} above the spine. Forging pinches "
+      "the "
+      "last {} of each side, and layers curl there. ",
+      say.length(width), say.length(height), say.length(edge), say.length(spine), say.between(kPinched, 5));
+  const double wanted = height + 2 * kPinched;
   findings.warn(
       scene.plan().place, "blade",
-      fmt::format(
-          "the bar is {:.1f} mm wide and the blade {:.1f} mm high: {:.1f} mm are left below the edge and {:.1f} mm "
-          "above the "
-          "spine. Forging pinches the last 3 to 5 mm of each side and layers curl there: make the bar {:.0f} mm wide",
-          scene.bar().width_mm, scene.blade->height(), edge, spine, std::ceil(scene.blade->height() + 2 * kPinched)));
+      text + (width >= wanted - 2 * kWithin ? std::string("The bar is wide enough: lay the blade in its middle")
+                                            : where_to_widen(scene, wanted, say)));
 }
 
 /// How many blades the bar gives, sawn apart with the recipe's kerf.
@@ -35,10 +55,11 @@ void note_count(const Scene& scene, Findings& findings) {
   const int across = std::max(1, int((bar.width_mm - 2 * kPinched + kerf) / (scene.blade->height() + kerf)));
   if (along * across < 2) return;
   const std::string rows = across > 1 ? fmt::format(" and {} side by side", across) : "";
+  const Measures say(scene.recipe.units);
   findings.note(
       scene.plan().place, "blade",
-      fmt::format("the bar, {:.0f} x {:.0f} mm, gives {} such blades of {:.0f} mm with the tang: {} end to end{}",
-                  bar.length_mm, bar.width_mm, along * across, piece, along, rows));
+      fmt::format("the bar is {} and gives {} such blades, each {} long with its tang: {} end to end{}",
+                  say.lengths({bar.length_mm, bar.width_mm}), along * across, say.length(piece), along, rows));
 }
 
 void check_offset(const Scene& scene, Findings& findings) {
@@ -48,11 +69,12 @@ void check_offset(const Scene& scene, Findings& findings) {
   // Layers at c +- d show at unlike heights on the two sides: 2 d H / (S - e) apart from where they would be, twice
   // over.
   const double apart = 4 * off * scene.blade->height() / std::max(0.1, spine - edge);
-  findings.note(scene.plan().place, "blade",
-                fmt::format("the blade's mid-plane lies {:.2f} mm off the bar's: the same layer comes out up to {:.1f} "
-                            "mm higher on one side than on "
-                            "the other",
-                            off, apart));
+  const Measures say(scene.recipe.units);
+  findings.note(
+      scene.plan().place, "blade",
+      fmt::format("the blade's mid-plane lies {} off the bar's. So the same layer comes out up to {} higher on "
+                  "one side than on the other",
+                  say.length(off), say.length(apart)));
 }
 
 /// Floors of grooves that the last grind left: how deep and how much of each side of the blade.
@@ -74,11 +96,13 @@ void check_hollows(const Scene& scene, Findings& findings) {
         deepest = std::max(deepest, below);
       }
     if (hollow > 0)
-      findings.warn(scene.plan().place, "blade",
-                    fmt::format("on the {} side {:.0f} % of the blade stays hollow, up to {:.2f} mm deep: floors of "
-                                "the die lie below the ground face. "
-                                "Grind the bar thinner before the blade, or press less deep",
-                                side == Side::right ? "right" : "left", std::max(1.0, 100.0 * hollow / all), deepest));
+      findings.warn(
+          scene.plan().place, "blade",
+          fmt::format("on the {} side {:.0f} % of the blade stays hollow, up to {} deep. The floors that the dies "
+                      "left lie below the ground face there. Grind the bar thinner before the blade, or press "
+                      "less deep",
+                      side == Side::right ? "right" : "left", std::max(1.0, 100.0 * hollow / all),
+                      Measures(scene.recipe.units).length(deepest)));
   }
 }
 

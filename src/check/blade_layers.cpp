@@ -10,8 +10,8 @@
 namespace etchcast {
 namespace {
 
-// The eye at arm's length: bands from 0.5 mm read bold, from 0.15 mm fine, below 0.1 mm they run into grey (value from
-// memory of the trade).
+// The eye at arm's length: layers that show 0.5 mm wide read bold, from 0.15 mm fine, below 0.1 mm they run into grey
+// (value from memory of the trade).
 constexpr double kTooFine = 0.10, kFine = 0.15;  // mm
 
 struct Cut {
@@ -29,18 +29,18 @@ std::vector<Cut> cuts_of(const Scene& scene) {
   return cuts;
 }
 
-/// Mean width of a band on an undisturbed laminate, mm: 2H / (N (1 - e/S)) where each face rises through half the
-/// thickness, half of that where one face takes it all.
+/// Mean width that a layer of an undisturbed laminate shows, mm: 2H / (N (1 - e/S)) where each face rises through half
+/// the thickness, half of that where one face takes it all.
 ///   Source  exact for a flat grind; other grinds are near it on the mean of their bevel.
-double band_width(const Scene& scene, const Cut& cut) {
+double shown_width(const Scene& scene, const Cut& cut) {
   const BladePlan& plan = scene.plan();
   const bool bevelled = plan.grind == Grind::sabre || plan.grind == Grind::single;
   const double height = cut.height * (bevelled ? plan.bevel : 1), faces = plan.grind == Grind::single ? 1 : 2;
   return faces * height / (cut.layers * std::max(0.05, 1 - scene.blade->edge_thickness() / cut.spine));
 }
 
-/// Mean width of a jacket's band on a clad blade: what is left of the face above the core's line, over the layers
-/// there. Of `cut.layers` one is the core, and each side shows half of the rest. 0 where no jacket is left.
+/// Mean width that a layer of a jacket shows on a clad blade: what is left of the face above the core's line, over the
+/// layers there. Of `cut.layers` one is the core, and each side shows half of the rest. 0 where no jacket is left.
 double jacket_width(const Scene& scene, const Core& core, const Cut& cut, double x) {
   const auto lines = core_line(scene, core, x);
   const double above = cut.height - (lines[0] + lines[1]) / 2, layers = (cut.layers - 1) / 2;
@@ -54,19 +54,20 @@ void note_left(const Scene& scene, const std::vector<Cut>& cuts, Findings& findi
   const std::string bar = row.layers_least == row.layers_most
                               ? fmt::format("{}", row.layers_most)
                               : fmt::format("{} to {}", row.layers_least, row.layers_most);
-  findings.note(scene.plan().place, "blade", fmt::format("layers through the spine: {}; the bar has {}", text, bar));
+  findings.note(scene.plan().place, "blade",
+                fmt::format("layers through the blade at its spine: {}. The bar has {}", text, bar));
 }
 
 void note_jackets(const Scene& scene, const Core& core, const std::vector<Cut>& cuts, Findings& findings) {
   const auto at = stations(*scene.blade);
   const double heel = jacket_width(scene, core, cuts[0], at[0]), middle = jacket_width(scene, core, cuts[1], at[1]);
   if (heel <= 0 || middle <= 0) return;
-  const std::string text = fmt::format(
-      "bands of the jackets are {:.2f} mm wide at the heel and {:.2f} mm in the middle, "
-      "the core not counted",
-      heel, middle);
+  const Measures say(scene.recipe.units);
+  const std::string text = fmt::format("layers of the jackets show {} wide at the heel and {} in the middle",
+                                       say.length(heel), say.length(middle));
   if (std::min(heel, middle) < kTooFine)
-    findings.warn(scene.plan().place, "blade", text + ": below 0.1 mm the eye sees grey at arm's length, not lines");
+    findings.warn(scene.plan().place, "blade",
+                  fmt::format("{}. Below {} the eye sees grey at arm's length, not lines", text, say.length(kTooFine)));
   else
     findings.note(scene.plan().place, "blade", text);
 }
@@ -75,16 +76,19 @@ void check_bands(const Scene& scene, const std::vector<Cut>& cuts, Findings& fin
   if (const auto core = core_of(scene)) return note_jackets(scene, *core, cuts, findings);
   if (!layers_lie_flat(scene.story(), scene.story().rows.size() - 1)) return;  // twisted or on edge: other widths
   if (cuts[0].layers < 2 || cuts[1].layers < 2) return;                        // no bands where there is one steel
-  const double heel = band_width(scene, cuts[0]), middle = band_width(scene, cuts[1]), least = std::min(heel, middle);
-  const std::string text = fmt::format(
-      "bands on the undisturbed laminate are {:.2f} mm wide at the heel and {:.2f} mm in the middle", heel, middle);
+  const double heel = shown_width(scene, cuts[0]), middle = shown_width(scene, cuts[1]), least = std::min(heel, middle);
+  const Measures say(scene.recipe.units);
+  const std::string text =
+      fmt::format("where nothing disturbs the layers they show {} wide at the heel and {} in the middle",
+                  say.length(heel), say.length(middle));
   if (least >= kFine) return findings.note(scene.plan().place, "blade", text);
   const double most = std::floor(cuts[1].layers * middle / kFine / 5) * 5;
+  const std::string seen =
+      least < kTooFine ? fmt::format("Below {} the eye sees grey at arm's length, not lines", say.length(kTooFine))
+                       : std::string("Such fine lines wear and polish away");
   findings.warn(scene.plan().place, "blade",
-                fmt::format("{}: {}. Up to {:.0f} layers within the spine show as lines of {:.2f} mm", text,
-                            least < kTooFine ? "below 0.1 mm the eye sees grey at arm's length, not lines"
-                                             : "very fine lines, which wear and polish away",
-                            most, kFine));
+                fmt::format("{}. {}. Take fewer layers: up to {:.0f} within the spine show {} wide", text, seen, most,
+                            say.length(kFine)));
 }
 
 }  // namespace

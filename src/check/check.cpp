@@ -38,7 +38,7 @@ std::vector<Warning> Findings::sorted() const {
 }
 
 std::string about_step(const LedgerRow& row) {
-  if (row.number == 0) return fmt::format("{}: the pile", row.billet);
+  if (row.number == 0) return fmt::format("{}: the stack", row.billet);
   return fmt::format("{}: step {}, {}", row.billet, row.number, row.step);
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "base/measures.hpp"
 #include "etchcast/blade.hpp"
 #include "etchcast/check.hpp"
 #include "etchcast/render.hpp"

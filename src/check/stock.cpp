@@ -1,4 +1,4 @@
-// Rules of the stock: plates that no bar gives, and plates a hair too long for one more out of it.
+// Rules of the stock: plates that no bar gives, and plates a little too long for one more out of it.
 #include <cmath>
 
 #include <fmt/format.h>
@@ -9,16 +9,19 @@
 namespace etchcast {
 namespace {
 
-constexpr double kLittle = 0.03;  // of a plate's length; what a smith gives away to save a bar (estimate)
+constexpr double kLittle = 0.03;  // of a plate's length: what a smith gives away to save a bar (estimate)
 
 void check_line(const Scene& scene, const CutList& list, const CutLine& line, Findings& findings) {
   const Steel& steel = scene.recipe.steels[size_t(line.steel)];
+  const Measures say(scene.recipe.units);
   for (const CutPieces& one : line.pieces) {
-    const LedgerRow& pile = scene.forging.story(one.billet).rows.front();
+    const LedgerRow& stack = scene.forging.story(one.billet).rows.front();
     if (one.length_mm > line.bar_mm + 1e-6) {
-      findings.warn(pile.place, about_step(pile),
-                    fmt::format("plates of {} are {:.1f} mm long, and a bar of it is {:.0f} mm", steel.name,
-                                one.length_mm, line.bar_mm));
+      findings.warn(
+          stack.place, about_step(stack),
+          fmt::format("plates of {} are to be {} long, and a bar of it is only {} long. Shorten the stack, or tell "
+                      "of longer bars in [stock]",
+                      steel.name, say.length(one.length_mm), say.length(line.bar_mm)));
       continue;
     }
     if (line.pieces.size() > 1) continue;
@@ -27,11 +30,12 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
     const int bars = (one.count + each) / (each + 1);
     if (shorter > (1 - kLittle) * one.length_mm && bars < line.bar_count())
       findings.note(
-          pile.place, about_step(pile),
-          fmt::format("a bar of {} {:.0f} mm long gives {} plates of {:.1f} mm; {:.1f} mm long they would come "
-                      "out {} to a bar, and {} bar{} do instead of {}",
-                      steel.name, line.bar_mm, each, one.length_mm, std::floor(shorter * 10) / 10, each + 1, bars,
-                      bars == 1 ? "" : "s", line.bar_count()));
+          stack.place, about_step(stack),
+          fmt::format("a bar of {}, {} long, gives {} plates of {}. Plates of {} come out {} to a bar, and {} bar{} "
+                      "would do instead of {}",
+                      steel.name, say.length(line.bar_mm), each, say.length(one.length_mm),
+                      say.length(std::floor(shorter * 10) / 10), each + 1, bars, bars == 1 ? "" : "s",
+                      line.bar_count()));
   }
 }
 

@@ -73,7 +73,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
   hand.seed += 101 * unsigned(so_far.billets.size());  // every billet has a hand's unevenness of its own
   Workpiece w(pile.bar, hand, recipe, options);
   LedgerRow first;
-  first.billet = plan.name, first.step = "pile", first.notes = pile.notes, first.place = plan.place;
+  first.billet = plan.name, first.step = "stack", first.notes = pile.notes, first.place = plan.place;
   fill_row(first, w.bar(), mean_density(w.bar(), recipe.steels), first_mass);
   story.rows.push_back(first);
   story.bars.push_back(std::make_shared<const Bar>(w.bar()));
@@ -90,6 +90,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
     arguments.refuse_idle_heats();
     book_rungs(w, rungs);
     need_sound_bar(call, w.bar());
+    if (i + 1 == plan.steps.size()) w.cut_handle("at the end");
     if (last && i + 1 == plan.steps.size()) w.lay_wander();
     for (Warning& warning : w.warnings()) {
       warning.about = fmt::format("{}: step {}, {}", plan.name, i + 1, call.name);

@@ -7,7 +7,9 @@
 
 #include <fmt/format.h>
 
+#include "base/measures.hpp"
 #include "workpiece/relief.hpp"
+#include "workpiece/skin.hpp"
 #include "workpiece/workpiece.hpp"
 
 namespace etchcast {
@@ -93,20 +95,23 @@ double soft_as_laid(const BandList& list, const std::vector<Length>& pieces) {
   return std::sqrt(sum / std::max(1, list.size() - 1));
 }
 
-void note_trim(Pile& pile, const StackEntry& entry, double length, double width) {
+void note_once(Pile& pile, std::string note) {
+  if (std::find(pile.notes.begin(), pile.notes.end(), note) == pile.notes.end()) pile.notes.push_back(std::move(note));
+}
+
+void note_trim(Pile& pile, const StackEntry& entry, double length, double width, const Measures& say) {
   const double over_length = length - pile.bar.length_mm, over_width = width - pile.bar.width_mm;
   std::string what;
-  if (over_length > 0.5) what = fmt::format("{:.1f} mm in length", over_length);
-  if (over_width > 0.5) what += fmt::format("{}{:.1f} mm in width", what.empty() ? "" : " and ", over_width);
-  if (what.empty()) return;
-  const std::string note = fmt::format("'{}' trimmed by {} to the pile's footprint", entry.name, what);
-  if (std::find(pile.notes.begin(), pile.notes.end(), note) == pile.notes.end()) pile.notes.push_back(note);  // once for all lengths
+  if (over_length > 0.5) what = fmt::format("{} in length", say.length(over_length));
+  if (over_width > 0.5) what += fmt::format("{}{} in width", what.empty() ? "" : " and ", say.length(over_width));
+  if (!what.empty()) note_once(pile, fmt::format("'{}' is trimmed by {} to the stack's footprint", entry.name, what));
 }
 
 }  // namespace
 
 Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_far) {
   Pile pile;
+  const Measures say(recipe.units);
   std::map<std::string, int> uses, used;
   for (const StackEntry& entry : plan.stack) ++uses[entry.name];
   std::vector<Length> pieces(plan.stack.size());
@@ -121,14 +126,16 @@ Pile lay_pile(const Recipe& recipe, const BilletPlan& plan, const Forging& so_fa
     }
   }
   if (pile.bar.length_mm < plan.length_mm - 0.5 || pile.bar.width_mm < plan.width_mm - 0.5)
-    pile.notes.push_back(fmt::format("plates trimmed to {:.1f} x {:.1f} mm, the smallest footprint in the pile", pile.bar.length_mm, pile.bar.width_mm));
+    pile.notes.push_back(fmt::format("plates are trimmed to {}, the smallest footprint in the stack",
+                                     say.lengths({pile.bar.length_mm, pile.bar.width_mm})));
   BandList& list = pile.bar.bands;
   list.billet = plan.name;
   for (size_t i = 0; i < plan.stack.size(); ++i) {
     const StackEntry& entry = plan.stack[i];
     if (pieces[i].bar) {
       append_bar(list, plan, entry, pieces[i], pile.bar.length_mm);
-      note_trim(pile, entry, pieces[i].length, pieces[i].width);
+      note_trim(pile, entry, pieces[i].length, pieces[i].width, say);
+      note_once(pile, skin_note(recipe.losses.clean_mm, say));
       continue;
     }
     append_band(list, entry.thickness_mm.value_or(1), steel_index(recipe, entry.name));

@@ -51,6 +51,14 @@ void check_losses(const Value& value, Losses& losses, Faults& faults) {
   reader.finish();
 }
 
+void check_shop(const Value& value, ShopPlan& shop, Faults& faults) {
+  if (!is_table(value, "shop", faults)) return;
+  TableReader reader(value, "shop", "[shop]", faults);
+  if (const auto tool = reader.word("tool", "press|power hammer|hammer"))
+    shop.tool = *tool == "press" ? ShopTool::press : *tool == "hammer" ? ShopTool::hammer : ShopTool::power_hammer;
+  reader.finish();
+}
+
 // A length left to the program is measured by the blade: there must be one, and it must come from that very bar.
 void check_auto_lengths(const Recipe& recipe, Faults& faults) {
   for (const BilletPlan& billet : recipe.billets) {
@@ -89,6 +97,7 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
   check_title(reader, recipe, faults);
   if (const auto units = reader.word("units", "metric|inch")) recipe.units = *units == "inch" ? System::inch : System::metric;
   if (const Value* losses = reader.find("losses")) check_losses(*losses, recipe.losses, faults);
+  if (const Value* shop = reader.find("shop")) check_shop(*shop, recipe.shop, faults);
   if (const Value* grades = reader.find("grades")) check_grades(*grades, recipe, faults);
   if (const Value* steels = reader.find("steels"))
     check_steels(*steels, recipe, names, faults);

@@ -20,33 +20,25 @@ constexpr double kUpright = 186, kLetterOnItsSide = 255, kA4OnItsSide = 273;  //
 constexpr double kPxPerMm = 10;                                               // on paper: 254 dots per inch
 
 /// A length to lay a ruler to, drawn as a share of the picture's width so that it shrinks with it.
-std::string ruler_html(double shown_mm) {
-  const double length = shown_mm > 110 ? 100 : 50;
-  return fmt::format(
-      "<div class=\"ruler\" style=\"width:{:.3f}%\"></div><div class=\"measure\">{:.0f} mm ({:.2f} in)</div>",
-      length / shown_mm * 100, length, length / 25.4);
+std::string ruler_html(const Figures& say, double shown_mm) {
+  const double unit = say.first() == System::inch ? 25.4 : 25, length = unit * (shown_mm > 4.4 * unit ? 4 : 2);
+  return fmt::format("<div class=\"ruler\" style=\"width:{:.3f}%\"></div><div class=\"measure\">{}</div>", length / shown_mm * 100,
+                     say.length(length));
 }
 
-std::string sizes_row(std::string_view what, double mm) {
-  return fmt::format("<tr><th>{}</th><td>{}</td><td>{}</td><td>{}</td><td><span class=\"made\"></span></td></tr>\n",
-                     what, mm_figure(mm), inch_figure(mm), sixteenths(mm));
-}
-
-std::string grind_text(const BladePlan& plan) {
+std::string grind_text(const BladePlan& plan, const Figures& say) {
   switch (plan.grind) {
     case Grind::flat:
-      return "Full flat grind, edge to spine.";
+      return "Grind it full flat, from edge to spine.";
     case Grind::sabre:
       return fmt::format("Sabre grind: flat bevels up to {:.0f} % of the height, flats above.", plan.bevel * 100);
     case Grind::hollow:
-      return fmt::format("Hollow grind on a wheel of {} in diameter, up to {:.0f} % of the height.",
-                         both_lengths(plan.wheel_mm), plan.bevel * 100);
-    case Grind::convex:
-      return fmt::format("Convex grind: the face stands {} over the straight line from edge to spine.",
-                         both_lengths(plan.bow_mm));
-    case Grind::single:
-      return fmt::format("Single bevel on the right side up to {:.0f} % of the height, flat back on the left.",
+      return fmt::format("Hollow grind on a wheel of {} in diameter, up to {:.0f} % of the height.", say.length(plan.wheel_mm),
                          plan.bevel * 100);
+    case Grind::convex:
+      return fmt::format("Convex grind: the face stands {} over the straight line from edge to spine.", say.length(plan.bow_mm));
+    case Grind::single:
+      return fmt::format("Single bevel on the right side up to {:.0f} % of the height, flat back on the left.", plan.bevel * 100);
   }
   return {};
 }
@@ -57,15 +49,16 @@ std::string place_text(const Sheet& sheet, const Blade& blade) {
   const Bar& bar = *story.bars.back();
   const Fit fit = fit_blade(bar, blade, plan);
   const double under = plan.flip ? bar.width_mm / 2 - fit.y_mm : fit.y_mm + bar.width_mm / 2;
+  const Figures& say = sheet.figures;
   std::string text = fmt::format(
-      "On bar {}: the heel {} from the bar's heel end, the edge line {} in from the {} side; the bar's top face "
-      "becomes the {} side of the blade.",
-      story.name, both_lengths(fit.x_mm), both_lengths(under), plan.flip ? "upper (spine)" : "lower (edge)",
+      "On bar {}: lay the heel {} from the bar's heel end and the edge line {} in from the {} side. The bar's top face becomes "
+      "the {} side of the blade.",
+      story.name, say.length(fit.x_mm), say.length(under), plan.flip ? "upper (spine)" : "lower (edge)",
       plan.flip ? "left" : "right");
   if (fit.z_mm != 0)
-    text += fmt::format(" Its mid-plane lies {} off the bar's.", both_lengths(fit.z_mm));
+    text += fmt::format(" The blade's mid-plane lies {} off the bar's.", say.length(fit.z_mm));
   else
-    text += " Its mid-plane is the bar's: grind the same off both faces.";
+    text += " The blade's mid-plane is the bar's: grind the same off both faces.";
   return text;
 }
 
@@ -73,12 +66,12 @@ bool needs_page_of_its_own(double width_mm) { return width_mm > kUpright && widt
 
 std::string scale_text(double width_mm) {
   if (width_mm <= kUpright || (needs_page_of_its_own(width_mm) && width_mm <= kLetterOnItsSide))
-    return "Printed at 100 % it is true to scale: lay a ruler to the line.";
+    return "Printed at 100 % it is true to scale. Check the line with a ruler.";
   if (needs_page_of_its_own(width_mm))
     return fmt::format(
-        "Printed at 100 % on A4 it is true to scale; Letter is too small and shows {:.0f} %. Lay a ruler to the line.",
+        "Printed at 100 % on A4 it is true to scale. Letter is too small and shows {:.0f} %. Check the line with a ruler.",
         std::floor(kLetterOnItsSide / width_mm * 100));
-  return fmt::format("The page is too small for it: shown at {:.0f} % of its size.", kUpright / width_mm * 100);
+  return fmt::format("The page is too small for it. It is shown at {:.0f} % of its size.", kUpright / width_mm * 100);
 }
 
 }  // namespace
@@ -98,7 +91,7 @@ BladePicture blade_picture(const Sheet& sheet) {
           "<figure class=\"blade{}\" style=\"max-width:{:.2f}mm\">{}{}<figcaption>Forecast of the etched blade: "
           "right side above, left side below. {}</figcaption></figure>\n",
           wide ? " wide" : "", width * scale, picture_html(image, scale, "Forecast of both sides of the etched blade"),
-          ruler_html(width), scale_text(width)),
+          ruler_html(sheet.figures, width), scale_text(width)),
       wide};
 }
 
@@ -108,20 +101,21 @@ std::string grind_html(Sheet& sheet) {
   const Blade blade(plan);
   std::string text = fmt::format(
       "<h2>The blade</h2>\n<section class=\"step\">\n<div class=\"text\"><h3>{} Lay out and grind</h3>\n", kBox);
-  text += "<p class=\"do\">" + escaped(place_text(sheet, blade)) + " " + escaped(grind_text(plan)) + "</p>\n";
-  text += "<table class=\"sizes\"><tr><th></th><td>mm</td><td>in</td><td>1/16 in</td><td>as made</td></tr>\n";
-  text += sizes_row("length, heel to tip", blade.length()) + sizes_row("height at most", blade.height());
-  text += sizes_row("tang behind the heel", plan.tang_mm);
-  text += sizes_row("spine at the heel", blade.spine_thickness(0));
-  text += sizes_row("spine in the middle", blade.spine_thickness(blade.length() / 2));
-  text += sizes_row("spine 10 mm from tip", blade.spine_thickness(blade.length() - 10));
-  text += sizes_row("edge before sharpening", blade.edge_thickness()) + "</table>\n";
-  const Measures say(sheet.recipe.units);
+  text += "<p class=\"do\">" + escaped(place_text(sheet, blade)) + " " + escaped(grind_text(plan, sheet.figures)) + "</p>\n";
+  const Figures& say = sheet.figures;
+  text += sizes_head(say);
+  text += sizes_row(say, "length, heel to tip", blade.length()) + sizes_row(say, "greatest height", blade.height());
+  text += sizes_row(say, "tang behind the heel", plan.tang_mm);
+  text += sizes_row(say, "spine at the heel", blade.spine_thickness(0));
+  text += sizes_row(say, "spine in the middle", blade.spine_thickness(blade.length() / 2));
+  text += sizes_row(say, "spine 10 mm from tip", blade.spine_thickness(blade.length() - 10));
+  text += sizes_row(say, "edge before sharpening", blade.edge_thickness()) + "</table>\n";
+  const Measures measures(sheet.recipe.units);
   const std::string sizes =
       plan.before_hardening
           ? std::string("These are the sizes before hardening.")
           : fmt::format("These are the sizes of the finished blade. Leave the edge {} or more before hardening.",
-                        say.length(edge_before_hardening_mm(blade.edge_thickness())));
+                        measures.length(edge_before_hardening_mm(blade.edge_thickness())));
   text += fmt::format("<p class=\"note\">{} Sharpen at {} a side, last of all.</p>\n", sizes,
                       quantity_text(plan.edge_angle_rad, Unit::angle));
   return text + findings_html(sheet, "blade") + caution_html(sheet, Stage::grind) + "</div>\n</section>\n";

@@ -94,7 +94,7 @@ std::string_view reminder_of(Stage stage) { return row_of(stage).reminder; }
 
 Stage stage_of(std::string_view step) {
   constexpr std::pair<std::string_view, Stage> kSteps[] = {
-      {"pile", Stage::stock},   {"weld", Stage::weld},     {"twist", Stage::twist}, {"press", Stage::press},
+      {"stack", Stage::stock},  {"weld", Stage::weld},     {"twist", Stage::twist}, {"press", Stage::press},
       {"dimple", Stage::press}, {"flatten", Stage::press}, {"restack", Stage::cut}, {"fold", Stage::cut},
       {"trim", Stage::cut},     {"groove", Stage::cut},    {"drill", Stage::cut},   {"grind", Stage::grind}};
   for (const auto& [name, stage] : kSteps)

@@ -59,18 +59,34 @@ std::string both_masses(double grams) {
   return fmt::format("{:.3f}{}kg ({:.2f}{}lb)", grams / 1000, kTied, grams / kPound, kTied);
 }
 
-std::string both(double value, Unit unit) {
+std::string Figures::tied(std::string text) {
+  std::string out;
+  for (size_t i = 0; i < text.size(); ++i)
+    out += text[i] == ' ' && text.compare(i, 2, " (") != 0 ? std::string(kTied) : std::string(1, text[i]);
+  return out;
+}
+
+std::string Figures::quantity(double value, Unit unit) const {
   switch (unit) {
     case Unit::length:
-      return both_lengths(value);
+      return length(value);
     case Unit::temperature:
-      return both_heats(value);
-    case Unit::turns_per_length:
-      return fmt::format("{} ({:.3g} turns in 100 mm)", quantity_text(value, unit),
-                         value / (2 * std::numbers::pi) * 100);
+      return heat(value);
+    case Unit::turns_per_length: {
+      const std::string in_100 = fmt::format("{:.3g} turns in 100 mm", value / (2 * std::numbers::pi) * 100);
+      const std::string in_inch = fmt::format("{:.3g} turns an inch", value / (2 * std::numbers::pi) * kInch);
+      return first() == System::inch ? fmt::format("{} ({})", in_inch, in_100)
+                                     : fmt::format("{} ({})", in_100, in_inch);
+    }
     default:
       return quantity_text(value, unit);
   }
+}
+
+std::pair<std::string, std::string> apart(const std::string& both) {
+  const size_t at = both.find(" (");
+  return at == std::string::npos ? std::pair{both, std::string()}
+                                 : std::pair{both.substr(0, at), both.substr(at + 2, both.size() - at - 3)};
 }
 
 }  // namespace etchcast

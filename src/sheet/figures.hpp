@@ -2,10 +2,34 @@
 /// \file figures.hpp — quantities as they stand on the sheet: metric and inch, C and F, side by side.
 
 #include <string>
+#include <utility>
 
+#include "base/measures.hpp"
 #include "etchcast/step.hpp"
 
 namespace etchcast {
+
+/// Measures that no line break parts from their units; only before the bracket.
+class Figures {
+ public:
+  explicit Figures(System first) : say_(first) {}
+  std::string length(double mm) const { return tied(say_.length(mm)); }
+  std::string gauge(double mm) const { return tied(say_.gauge(mm)); }
+  std::string lengths(std::initializer_list<double> mm) const { return tied(say_.lengths(mm)); }
+  std::string span(double low_mm, double high_mm) const { return tied(say_.between(low_mm, high_mm)); }
+  std::string heat(double celsius) const { return tied(say_.heat(celsius)); }
+  std::string mass(double grams) const { return tied(say_.mass(grams)); }
+  /// Any quantity; lengths, temperatures and twists in both systems.
+  std::string quantity(double value, Unit unit) const;
+  System first() const { return say_.first(); }
+
+ private:
+  static std::string tied(std::string text);
+  Measures say_;
+};
+
+/// "10.0 x 40.0 mm (0.39 x 1.57 in)" as its two parts, without the brackets.
+std::pair<std::string, std::string> apart(const std::string& both);
 
 /// With a capital first; and with a full stop last.
 std::string capitalised(std::string text);
@@ -25,7 +49,5 @@ std::string both_heats(double celsius);
 std::string both_heats(double low_c, double high_c);
 /// "1.281 kg (2.82 lb)", below 100 g "36 g (1.3 oz)".
 std::string both_masses(double grams);
-/// Any quantity; lengths and temperatures in both systems.
-std::string both(double value, Unit unit);
 
 }  // namespace etchcast

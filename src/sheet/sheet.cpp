@@ -15,13 +15,12 @@ namespace etchcast {
 namespace {
 
 constexpr std::string_view kFirst =
-    "Local codes, the data sheets of your steels, fluxes, oils and acids, and the practice of somebody qualified come "
-    "first. "
-    "This sheet is a forecast from a recipe: it does not know your forge, your press or your hands, and its heats are "
-    "figures "
-    "of a plan, not advice. Eyes, ears, lungs and skin protected at every step; know how to stop every machine before "
-    "you start "
-    "it.";
+    "What your local codes, the data sheets of your steels, fluxes, oils and acids, and somebody qualified say goes "
+    "before this "
+    "sheet. It is a forecast from a recipe. It does not know your forge, your press or your hands, and its heats are "
+    "figures of "
+    "a plan, not advice. Protect eyes, ears, lungs and skin at every step. Know how to stop every machine before you "
+    "start it.";
 
 std::string head_html(const Recipe& recipe) {
   const std::string title = recipe.heading().empty() ? "Sheet by the forge" : recipe.heading();
@@ -33,18 +32,20 @@ std::string head_html(const Recipe& recipe) {
 }
 
 std::string figures_html(const Sheet& sheet) {
-  double piled = 0;
+  double stacked = 0;
   int heats = 0, steps = 0;
   for (const BilletStory& story : sheet.forging.billets)
     for (const LedgerRow& row : story.rows) heats += row.heats, steps += row.number > 0;
-  for (const double mass : cut_list(sheet.recipe, sheet.forging).steel_mass_g) piled += mass;
+  for (const double mass : cut_list(sheet.recipe, sheet.forging).steel_mass_g) stacked += mass;
   const LedgerRow& last = sheet.forging.billets[finished_billet(sheet)].rows.back();
   return fmt::format(
-      "<p>{} step{}, {} heat{}. {} of steel piled, {} in the finished bar of {} × {} × {} mm. Sizes are cold "
-      "sizes, at the end of the step; x counts from the heel end, top is the top of the pile. Mark both on the bar. "
-      "&ldquo;~&rdquo; before a sixteenth: off by more than 0.1 mm.</p>\n",
-      steps, steps == 1 ? "" : "s", heats, heats == 1 ? "" : "s", both_masses(piled), both_masses(last.mass_g),
-      mm_figure(last.length_mm), mm_figure(last.width_mm), mm_figure(last.thickness_mm));
+      "<p>{} step{}, {} heat{} (estimate). {} of steel in the stack, {} in the finished bar of {}. Sizes are cold "
+      "sizes at the "
+      "end of a step. Lengths along the bar count from its heel end; top is the top of the stack. Mark both on the "
+      "bar. A "
+      "&ldquo;~&rdquo; before a sixteenth means it is off by more than 0.1 mm.</p>\n",
+      steps, steps == 1 ? "" : "s", heats, heats == 1 ? "" : "s", sheet.figures.mass(stacked),
+      sheet.figures.mass(last.mass_g), sheet.figures.lengths({last.length_mm, last.width_mm, last.thickness_mm}));
 }
 
 /// Findings that no part has told: nothing check() says may be lost.
@@ -81,12 +82,11 @@ std::string findings_html(Sheet& sheet, const std::string& about) {
 
 std::string sheet_html(const Recipe& recipe, const Forging& forging) {
   Sheet sheet{recipe, forging, check(recipe, forging)};
-  std::string text = head_html(recipe);
+  std::string text = head_html(recipe) + anvil_html(sheet);
   if (!recipe.comment.empty()) text += "<p class=\"lead\">" + escaped(recipe.comment) + "</p>\n";
   const BladePicture picture = blade_picture(sheet);
   text += figures_html(sheet);
   if (!picture.wide) text += picture.html;
-  text += "<div class=\"blanks\"><span>Forged by</span><span>Date</span><span>Bar no.</span></div>\n";
   text += fmt::format("<div class=\"first\"><p><b>First.</b> {}</p>\n{}</div>\n", escaped(kFirst),
                       caution_html(sheet, Stage::fire));
   text += stock_html(sheet);
@@ -98,8 +98,9 @@ std::string sheet_html(const Recipe& recipe, const Forging& forging) {
   text += hardening + etch_html(sheet);
   text += rest_html(sheet);
   return text +
-         "<footer>Forecast and books by etchcast. What is physics in it and what is a guess stands in its "
-         "documents.</footer>\n</body>\n</html>\n";
+         "<footer>Forecast and books by etchcast. Its documents say what is physics in it and what is a "
+         "guess.</footer>\n"
+         "</body>\n</html>\n";
 }
 
 }  // namespace etchcast

@@ -10,32 +10,32 @@
 namespace etchcast {
 namespace {
 
-std::string plates_html(const CutLine& line, const CutPieces& one) {
-  return fmt::format("<b>{} ×</b> {} × {} mm ({} × {} in; {} × {}) for {}", one.count, mm_figure(one.length_mm),
-                     mm_figure(line.width_mm), inch_figure(one.length_mm), inch_figure(line.width_mm),
-                     inch_fraction(one.length_mm), inch_fraction(line.width_mm), escaped(one.billet));
+std::string plates_html(const Figures& say, const CutLine& line, const CutPieces& one) {
+  return fmt::format("<b>{} x</b> {}, {} x {} in sixteenths, for {}", one.count,
+                     say.lengths({one.length_mm, line.width_mm}), inch_fraction(one.length_mm),
+                     inch_fraction(line.width_mm), escaped(one.billet));
 }
 
-std::string over_html(const CutLine& line) {
+std::string over_html(const Figures& say, const CutLine& line) {
   if (line.bars.empty()) return {};
   std::string over;
   for (const CutBars& bars : line.bars)
-    over +=
-        fmt::format("{}{}{:.0f}\u00A0mm ({:.1f}\u00A0in)", over.empty() ? "" : ", ",
-                    line.bar_count() > 1 ? fmt::format("{} × ", bars.count) : "", bars.over_mm, bars.over_mm / 25.4);
-  return fmt::format("{} bar{} of {:.0f} mm ({:.1f} in); over: {}", line.bar_count(), line.bar_count() == 1 ? "" : "s",
-                     line.bar_mm, line.bar_mm / 25.4, over);
+    over += fmt::format("{}{}{}", over.empty() ? "" : ", ",
+                        line.bar_count() > 1 ? fmt::format("{} x ", bars.count) : "", say.length(bars.over_mm));
+  return fmt::format("{} bar{} of {}; left over: {}", line.bar_count(), line.bar_count() == 1 ? "" : "s",
+                     say.length(line.bar_mm), over);
 }
 
-std::string line_html(const Recipe& recipe, const CutLine& line) {
-  const Steel& steel = recipe.steels[size_t(line.steel)];
+std::string line_html(const Sheet& sheet, const CutLine& line) {
+  const Steel& steel = sheet.recipe.steels[size_t(line.steel)];
+  const Figures& say = sheet.figures;
   const std::string grade = steel.grade == steel.name ? "" : fmt::format(" ({})", steel.grade);
   std::string text =
-      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(steel.name + grade), both_lengths(line.thickness_mm));
-  for (const CutPieces& one : line.pieces) text += plates_html(line, one) + "<br>";
+      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(steel.name + grade), say.gauge(line.thickness_mm));
+  for (const CutPieces& one : line.pieces) text += plates_html(say, line, one) + "<br>";
   if (line.too_long > 0)
-    text += fmt::format("{} of them are longer than a bar of {:.0f} mm<br>", line.too_long, line.bar_mm);
-  return text + over_html(line) + "; plates " + both_masses(line.mass_g) + "</li>\n";
+    text += fmt::format("{} of them are longer than a bar of {}<br>", line.too_long, say.length(line.bar_mm));
+  return text + over_html(say, line) + "; plates weigh " + say.mass(line.mass_g) + "</li>\n";
 }
 
 }  // namespace
@@ -43,22 +43,24 @@ std::string line_html(const Recipe& recipe, const CutLine& line) {
 std::string stock_html(Sheet& sheet) {
   const CutList list = cut_list(sheet.recipe, sheet.forging);
   std::string text = "<section class=\"part\">\n<h2>Steel to cut</h2>\n<ul class=\"ticks\">\n";
-  for (const CutLine& line : list.lines) text += line_html(sheet.recipe, line);
+  for (const CutLine& line : list.lines) text += line_html(sheet, line);
   text += "</ul>\n<p>";
-  text += list.told ? "Bars as the recipe's [stock] says, as wide as the plates. "
-                    : "Bars of 48 in (1219 mm), as wide as the plates, are taken for granted. ";
-  text += list.kerf_mm > 0 ? fmt::format("Sawn: every plate costs one kerf of {}.", both_lengths(list.kerf_mm))
+  const Figures& say = sheet.figures;
+  text += list.told
+              ? "Bars as the recipe's [stock] says, as wide as the plates. "
+              : "Bars of " + say.length(sheet.recipe.stock.usual_bar_mm) + ", as wide as the plates, are assumed. ";
+  text += list.kerf_mm > 0 ? fmt::format("Sawn: every plate costs one kerf of {}.", say.length(list.kerf_mm))
                            : std::string("Sheared: no metal is lost in a cut.");
   double whole = 0;
   std::string masses;
   for (size_t i = 0; i < list.steel_mass_g.size(); ++i) {
     if (list.steel_mass_g[i] <= 0) continue;
     masses += fmt::format("{}{} {}", masses.empty() ? "" : ", ", escaped(sheet.recipe.steels[i].name),
-                          both_masses(list.steel_mass_g[i]));
+                          say.mass(list.steel_mass_g[i]));
     whole += list.steel_mass_g[i];
   }
-  text += fmt::format(" Plates in all: {}; together {}. Have a plate more than you need of each.</p>\n", masses,
-                      both_masses(whole));
+  text += fmt::format(" Plates in all: {}, together {}. Cut one plate more of each than you need.</p>\n", masses,
+                      say.mass(whole));
   return text + caution_html(sheet, Stage::stock) + "</section>\n";
 }
 

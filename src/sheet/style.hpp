@@ -25,6 +25,18 @@ ul, ol { margin: 0 0 1.6mm; padding-left: 5mm; }
 .lead { color: #333; }
 .first { border: 0.35mm solid #111; padding: 2.5mm 3mm; margin: 3mm 0; }
 .first p:last-child { margin-bottom: 0; }
+.anvil table { width: 100%; border-collapse: collapse; margin: 1mm 0 2mm; line-height: 1.22; }
+.anvil th { text-align: left; font-weight: 400; color: #444; font-size: 0.8em; padding: 0 2mm 0.5mm 0; }
+.anvil td { vertical-align: top; border-top: 0.2mm solid #999; padding: 0.9mm 2.5mm 0.9mm 0; }
+.anvil td:nth-child(n+3) { white-space: nowrap; }
+.anvil tr { break-inside: avoid; }
+.anvil small { font-size: 0.78em; color: #333; }
+.anvil .billet td { font-weight: 650; border-top-width: 0.4mm; }
+.cuts { list-style: none; padding: 0; margin: 0 0 1mm; line-height: 1.35; }
+.large { font-size: 13pt; }
+.middle { font-size: 11pt; }
+.small { font-size: 9.5pt; }
+.anvil .care { font-size: 8.5pt; line-height: 1.3; }
 .blanks { display: flex; flex-wrap: wrap; gap: 2mm 6mm; margin: 3mm 0; color: #333; }
 .blanks span { flex: 1 1 40mm; border-bottom: 0.2mm solid #777; padding-bottom: 0.5mm; }
 figure { margin: 3mm 0; }
@@ -56,12 +68,16 @@ footer { margin-top: 8mm; padding-top: 2mm; border-top: 0.2mm solid #aaa; font-s
   .sizes td { padding-left: 2mm; }
   .made { width: 13mm; }
   h1 { font-size: 26px; }
+  .anvil { font-size: 16px; }
+  .anvil td:nth-child(n+3) { white-space: normal; }
   .note, .care, figcaption, .measure, footer, .sizes tr:first-child td { font-size: 14px; }
 }
 @page { margin: 12mm; }
 @page wide { size: landscape; margin: 12mm; }
 @media print {
   body { padding: 0 0.4mm; max-width: none; font-size: 9.5pt; }
+  h1 { font-size: 16pt; margin-bottom: 1mm; }
+  .anvil { break-after: page; page-break-after: always; }
   .blade { break-inside: avoid; page-break-inside: avoid; }
   .wide { page: wide; }
 }

@@ -10,12 +10,12 @@ namespace {
 
 constexpr Parameter kParameters[] = {
     {"thickness", Unit::length, 0.2, 500, "", false, "", "Thickness after grinding."},
-    {"depth", Unit::length, 0, 200, "", false, "", "Instead: how much comes off each named face, from its highest place."},
-    {"faces", Unit::word, 0, 0, "both", false, "both|top|bottom", "Faces that are ground."},
+    {"depth", Unit::length, 0, 200, "", false, "", "Instead of the thickness: how much comes off each named face, from its highest place."},
+    {"faces", Unit::word, 0, 0, "both", false, "both|top|bottom", "Which faces are ground."},
 };
 constexpr Example kExamples[] = {
-    {R"({ do = "grind", thickness = "8 mm" })", "half from each face"},
-    {R"({ do = "grind", depth = "0.5 mm", faces = "top" })", "skin off one face"},
+    {R"({ do = "grind", thickness = "8 mm" })", "the same off each face"},
+    {R"({ do = "grind", depth = "0.5 mm", faces = "top" })", "the skin of one face goes"},
 };
 
 struct Planes {
@@ -59,18 +59,23 @@ void apply(const Arguments& a, Workpiece& w) {
   const auto repeat = w.repeat();
   const Planes p = planes_of(a, old);
   const double t = p.top - p.bottom, stands = old.top->highest() - old.bottom->lowest();
-  if (t < 0.1) a.refuse(a.has("depth") ? "depth" : "thickness", fmt::format("nothing of the {:.2f} mm would be left", stands));
+  if (t < 0.1)
+    a.refuse(a.has("depth") ? "depth" : "thickness", fmt::format("nothing would be left of {}", w.say().length(stands)), "grind less");
   if (t > stands + 1e-9)
-    a.refuse("thickness", fmt::format("the bar is {:.2f} mm thick here, thinner than the {:.2f} mm asked for", stands, t));
+    a.refuse("thickness",
+             fmt::format("the bar is {} thick here, thinner than the {} asked for", w.say().length(stands), w.say().length(t)),
+             fmt::format("ask for less than {}; each heat before it takes its scale", w.say().length(stands)));
   if (old.even()) return w.cut(std::max(0.0, p.bottom - old.bottom->lowest()), std::max(0.0, old.top->highest() - p.top), 0, 0, 0);
   const double mean = heights(old).mean, middle = (p.top + p.bottom) / 2;
   const double low_floor = p.top - old.top->lowest(), high_floor = old.bottom->highest() - p.bottom;
   for (const auto& [floor, name] : {std::pair{low_floor, "top"}, std::pair{high_floor, "bottom"}})
     if (floor > 0.005)
-      w.warn(a.call().place, fmt::format("floors on the {} face stay {:.2f} mm below the ground plane: grind to {:.2f} mm, or press less deep",
-                                         name, floor, t - 2 * std::max(low_floor, high_floor)));
-  w.note(fmt::format("ground off: {:.2f} mm from the top's humps, {:.2f} mm from the bottom's",
-                     std::max(0.0, old.top->highest() - p.top), std::max(0.0, p.bottom - old.bottom->lowest())));
+      w.warn(a.call().place,
+             fmt::format("floors on the {} face stay {} below the ground face. Grind to {}, or press less deep", name,
+                         w.say().length(floor), w.say().length(t - 2 * std::max(low_floor, high_floor))));
+  w.note(fmt::format("the grinder takes {} off the humps of the top and {} off those of the bottom",
+                     w.say().length(std::max(0.0, old.top->highest() - p.top)),
+                     w.say().length(std::max(0.0, p.bottom - old.bottom->lowest()))));
   w.grind_off(std::max(0.0, p.bottom - old.bottom->highest()), std::max(0.0, old.top->lowest() - p.top));
   w.recentre(middle);
   w.set_faces(planed(old, *old.bottom, p.bottom, middle, false), planed(old, *old.top, p.top, middle, true));
@@ -84,8 +89,8 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step grind{
     "grind", "Grind the faces flat.", Kind::cut, kParameters, kExamples,
-    "Takes metal off in planes; no metal moves. After pressing, the plane from both faces lies midway between the deepest "
-    "floors, so humps go first. Floors left below the plane stay as forged, and a warning tells how deep.",
+    "Takes metal off in planes; no metal moves. After pressing, what is ground from both faces ends at planes midway between the "
+    "deepest floors, so that the humps go first. Floors below the plane stay as forged, and a warning tells how deep they are.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

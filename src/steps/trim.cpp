@@ -20,9 +20,14 @@ void apply(const Arguments& a, Workpiece& w) {
   w.need_even(a, true, true);
   if (w.holes()) a.refuse("do", "the holes are still open here", "forge them shut first ('flatten'), then trim");
   const double heel = a.number("ends") + a.number("heel"), tip = a.number("ends") + a.number("tip");
-  if (heel + tip >= w.length() - 1) a.refuse(a.has("ends") ? "ends" : "do", fmt::format("nothing of the {:.1f} mm bar would be left", w.length()));
-  if (2 * a.number("sides") >= w.width() - 1) a.refuse("sides", fmt::format("nothing of the {:.1f} mm width would be left", w.width()));
+  if (heel + tip >= w.length() - 1)
+    a.refuse(a.has("ends") ? "ends" : "do",
+             fmt::format("nothing would be left of a bar {} long", w.say().length(w.length())), "cut less off the ends");
+  if (2 * a.number("sides") >= w.width() - 1)
+    a.refuse("sides", fmt::format("nothing would be left of a bar {} wide", w.say().length(w.width())),
+             "cut less off the sides");
   w.cut(0, 0, a.number("sides"), heel, tip);
+  if (heel > 0) w.cut_handle("with the heel end");
 }
 
 }  // namespace
@@ -30,8 +35,8 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step trim{
     "trim", "Cut ends and sides off.", Kind::cut, kParameters, kExamples,
-    "Takes metal off the ends and sides. Fish-mouthed ends cost 6 to 13 mm a weld and pinched edges 3 to 5 mm a side "
-    "(common practice).",
+    "Takes metal off the ends and sides. Common practice: a weld leaves fish-mouthed ends that cost 6 to 13 mm (1/4 to 1/2 in) "
+    "each, and pinched edges that cost 3 to 5 mm (1/8 to 3/16 in) a side.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

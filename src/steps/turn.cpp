@@ -10,7 +10,7 @@ namespace {
 
 constexpr double kRight = 1.5707963267948966;
 constexpr Parameter kParameters[] = {
-    {"by", Unit::angle, -6.2832, 6.2832, "90 deg", false, "", "90, 180 or 270 degrees; positive brings the spine side up."},
+    {"by", Unit::angle, -6.2832, 6.2832, "90 deg", false, "", "90, 180 or 270 degrees. A positive angle brings the spine side up."},
 };
 constexpr Example kExamples[] = {
     {R"({ do = "turn", by = "90 deg" })", "the layers stand on edge"},
@@ -31,8 +31,9 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step turn{
     "turn", "Roll the bar onto its side or over.", Kind::bulk, kParameters, kExamples,
-    "No metal moves; the bar lies otherwise under the hammer. After a quarter turn width and thickness change places and the "
-    "layers stand on edge.",
+    "No metal moves: the bar only lies on another side under the hammer. After a quarter turn width and thickness have changed "
+    "places and the layers stand on edge. So a slab is made square: turn it, draw it down on its edge, and turn it back if the layers "
+    "are to lie flat.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -1,4 +1,5 @@
 // upset: shorter and stouter.
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -12,18 +13,18 @@ constexpr Parameter kParameters[] = {
     {"length", Unit::length, 1, 20000, "", true, "", "Length after upsetting."},
 };
 constexpr Example kExamples[] = {
-    {R"({ do = "upset", length = "120 mm" })", "width and thickness grow alike"},
+    {R"({ do = "upset", length = "120 mm" })", "width and thickness grow by the same factor"},
 };
 
 void apply(const Arguments& a, Workpiece& w) {
   w.need_even(a, false, true);
-  w.heat(a, false, 1);
+  const auto wider = [&] { return std::sqrt(w.length() / a.number("length")); };
+  w.heat_down(a, false, {wider(), wider()}, 2 * std::log(std::max(1.0, wider())));
   flatten_first(w, w.thickness() / 3, a);
   w.need_even(a, false);
-  const double along = a.number("length") / w.length();
-  if (along > 1 + 1e-9)
-    a.refuse("length", fmt::format("the bar is only {:.1f} mm long here", w.length()), "'draw' makes it longer");
-  w.stretch(along, 1 / std::sqrt(along), 1 / std::sqrt(along));
+  if (wider() < 1 - 1e-9)
+    a.refuse("length", fmt::format("the bar is only {} long here", w.say().length(w.length())), "'draw' makes it longer");
+  w.stretch(1 / (wider() * wider()), wider(), wider());
 }
 
 }  // namespace
@@ -31,8 +32,8 @@ void apply(const Arguments& a, Workpiece& w) {
 namespace steps {
 extern const Step upset{
     "upset", "Drive the bar shorter and stouter.", Kind::bulk, kParameters, kExamples,
-    "Shortens the bar to a stated length; width and thickness grow by the same factor, so layers thicken. Volume is kept. "
-    "Bulging at the ends is not followed.",
+    "Shortens the bar to a stated length. Width and thickness grow by the same factor, so layers thicken, and volume is kept. Heats "
+    "are estimated as for 'draw'. The bulge at the ends is not followed.",
     apply};
 }  // namespace steps
 }  // namespace etchcast

@@ -10,6 +10,7 @@
 #include "tape/pile.hpp"
 #include "tape/wander.hpp"
 #include "workpiece/forming.hpp"
+#include "workpiece/skin.hpp"
 
 namespace etchcast {
 
@@ -21,36 +22,66 @@ double unevenness(const Relief& face) { return face.highest() - face.lowest(); }
 }  // namespace
 
 Workpiece::Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options)
-    : bar_(std::move(pile)), hand_(hand), losses_(recipe.losses), say_(recipe.units), options_(options) {}
+    : bar_(std::move(pile)),
+      hand_(hand),
+      losses_(recipe.losses),
+      tool_(recipe.shop.tool),
+      say_(recipe.units),
+      options_(options) {}
 
 void Workpiece::warn(const Place& place, std::string text) {
   warnings_.push_back({Warning::Weight::warning, place, {}, std::move(text)});
 }
 
 void Workpiece::need_even(const Arguments& arguments, bool rect, bool uneven_will_do) const {
+  const std::string& step = arguments.call().name;
+  if (bar_.corners)
+    arguments.refuse("do", fmt::format("the corners of the twisted bar still stand out here, and '{}' needs sound metal", step),
+                     "square the bar up in the twist, after = \"square\", or forge it round, after = \"round\"");
   if (!bar_.even() && !uneven_will_do)
     arguments.refuse("do",
                      fmt::format("the bar is uneven here: humps stand up to {} over the hollows. '{}' needs flat faces",
                                  say_.length(std::max(unevenness(*bar_.top), unevenness(*bar_.bottom))),
-                                 arguments.call().name),
+                                 step),
                      "grind the humps off first ('grind'), or forge the bar flat ('flatten')");
   if (rect && bar_.section == Section::round)
-    arguments.refuse("do", fmt::format("the bar is round here, and '{}' needs a flat-sided bar", arguments.call().name),
+    arguments.refuse("do", fmt::format("the bar is round here, and '{}' needs a flat-sided bar", step),
                      "draw it to a thickness and width first");
 }
 
-void Workpiece::heat(const Arguments& arguments, bool welding, int heats_by_default) {
-  row_.heats = arguments.has("heats") ? int(arguments.number("heats")) : heats_by_default;
-  row_.heat_c = arguments.has("heat") ? arguments.number("heat") : (welding ? 1260 : last_heat_c_);
+double Workpiece::heat_of(const Arguments& arguments, bool welding) const {
+  if (arguments.has("heat")) return arguments.number("heat");
+  return welding ? 1260 : last_heat_c_;
+}
+
+void Workpiece::heat_down(const Arguments& arguments, bool welding, const Sides& to, double strain, int setting) {
+  // Common practice: welded work is forged at 1065 to 1095 C and not below 900 C. A weld is squeezed while it is near
+  // welding heat: 1000 C and up (estimate).
+  const double stop_c = welding ? 1000 : 900;
+  const int heats = heats_for(
+      {length(), width(), thickness(), to, strain, heat_of(arguments, welding), stop_c, tool_});
+  book_heats(arguments, welding, setting + heats, to, setting);
+}
+
+void Workpiece::book_heats(const Arguments& arguments, bool welding, int heats, const Sides& to, int setting) {
+  row_.heats = arguments.has("heats") ? int(arguments.number("heats")) : heats;
+  row_.setting = std::clamp(row_.heats - 1, 0, setting);
+  row_.heat_c = heat_of(arguments, welding);
   if (!welding) last_heat_c_ = row_.heat_c;
+  fired_ = fired_ || row_.heats > 0;
   if (arguments.has("soak")) row_.soak_s = arguments.number("soak");
   row_.scale_mm = row_.heats * (welding ? losses_.scale_weld_mm : losses_.scale_forge_mm);
-  const double s = row_.scale_mm;
-  if (s <= 0) return;
-  if (2 * s >= thickness() || 2 * s >= width() || 2 * s >= length())
-    arguments.refuse("do", fmt::format("{} heats would burn the whole bar to scale ({:.2f} mm a face of {:.2f} mm)",
-                                       row_.heats, s, thickness()), "start thicker, or take fewer heats");
-  if (bar_.even()) return cut(s, s, s, s, s);
+  if (row_.scale_mm > 0) lose_scale(arguments, mean_thinning(to, row_.heats, row_.setting));
+}
+
+void Workpiece::lose_scale(const Arguments& arguments, const Thinning& thinning) {
+  const double s = row_.scale_mm, z = s * thinning.through, y = s * thinning.across, x = s * thinning.along;
+  if (2 * z >= thickness() || 2 * y >= width() || 2 * x >= length())
+    arguments.refuse("do",
+                     fmt::format("{} heats would turn the whole bar to scale: {} off each face of a bar {} thick",
+                                 row_.heats, say_.length(z), say_.length(thickness())),
+                     "start thicker, or take fewer heats");
+  if (bar_.even()) return cut(z, z, y, x, x);
   // An uneven bar keeps its plan in the books: its ends and sides are not followed to a twentieth of a millimetre.
   const auto repeat = repeat_;  // scale changes where the faces are, not how they repeat
   const auto holes = holes_;
@@ -58,6 +89,18 @@ void Workpiece::heat(const Arguments& arguments, bool welding, int heats_by_defa
   repeat_ = repeat, holes_ = holes;
   set_size(length(), width(), thickness() - 2 * s);
   settle_volume(bar_.volume_mm3 - 2 * s * length() * width());
+}
+
+void Workpiece::weld_handle() { handle_ = true; }
+
+void Workpiece::cut_handle(std::string_view with) {
+  if (handle_) note(fmt::format("the handle is cut off {}", with));
+  handle_ = false;
+}
+
+void Workpiece::ready_to_weld(double clean) {
+  cut_handle("with the heel end's crop");
+  if (fired_) note(skin_note(clean, say_));
 }
 
 void Workpiece::settle_volume(double volume_mm3) {
@@ -145,6 +188,7 @@ void Workpiece::level_faces() {
 
 void Workpiece::pile(int pieces, Flip flip, double crop, double kerf, double clean) {
   rungs_.reset();
+  ready_to_weld(clean);
   cut(clean, clean, 0, crop, crop);
   const double piece = (length() - (pieces - 1) * kerf) / pieces;
   settle_volume(bar_.volume_mm3 * piece * pieces / length());
@@ -168,6 +212,7 @@ void Workpiece::pile(int pieces, Flip flip, double crop, double kerf, double cle
 
 void Workpiece::fold(double crop, double clean) {
   rungs_.reset();
+  ready_to_weld(clean);
   cut(clean, clean, 0, crop, crop);
   if (bar_.flat_layers() && !options_.keep_every_map) {
     const BandList upper = turned_over(bar_.bands);

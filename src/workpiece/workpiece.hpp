@@ -9,6 +9,7 @@
 #include "base/measures.hpp"
 #include "etchcast/forging.hpp"
 #include "tape/map.hpp"
+#include "workpiece/heats.hpp"
 #include "workpiece/relief.hpp"
 #include "workpiece/repeat.hpp"
 
@@ -18,7 +19,7 @@ struct Holes;
 
 class Workpiece {
  public:
-  /// The recipe tells the shop's losses, and the figures its smith reads first.
+  /// The recipe tells the shop: its losses, its tool, the figures its smith reads first.
   Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options);
 
   const Bar& bar() const { return bar_; }
@@ -26,6 +27,7 @@ class Workpiece {
   double width() const { return bar_.width_mm; }
   double thickness() const { return bar_.thickness_mm; }
   const Losses& losses() const { return losses_; }
+  ShopTool tool() const { return tool_; }
   const Measures& say() const { return say_; }
   bool preview() const { return options_.preview; }
   LedgerRow& row() { return row_; }
@@ -36,9 +38,19 @@ class Workpiece {
   // --- Before the blow ---
   /// Refuses unless both big faces are flat (and the section rectangular, if asked).
   void need_even(const Arguments& arguments, bool rect = true, bool uneven_will_do = false) const;
-  /// Books the heats of a hot step and takes their scale off every face. Heat by default: `welding` 1260 C as given, else
-  /// the last forging heat, else 1090 C.
-  void heat(const Arguments& arguments, bool welding, int heats_by_default);
+  /// The heat of a step. By default: `welding` 1260 C, else the last forging heat, else 1090 C.
+  double heat_of(const Arguments& arguments, bool welding) const;
+  /// Books the heats of a hot step and takes their scale off every face.
+  void heat(const Arguments& arguments, bool welding, int heats_by_default) {
+    book_heats(arguments, welding, heats_by_default, {}, 0);
+  }
+  /// The same for a step that works the bar down to those sides, by default in as many heats as the shop's tool needs
+  /// (heats.hpp), after `setting` light ones that only set a weld. Scale comes off between the heats, while the bar
+  /// thins.
+  void heat_down(const Arguments& arguments, bool welding, const Sides& to, double strain, int setting = 0);
+  /// A handle is welded to the heel end, to hold the stack by; cut off with the next metal that goes from there.
+  void weld_handle();
+  void cut_handle(std::string_view with);
 
   // --- What may be done ---
   /// Stretch along the axes, uneven faces too; the product is 1 for a bulk step.
@@ -67,6 +79,7 @@ class Workpiece {
     bar_.section = section;
     if (section == Section::round) rungs_.reset();
   }
+  void set_corners(bool stand_out) { bar_.corners = stand_out; }
   void set_faces(Relief bottom, Relief top);
   /// Books how far a motion has drawn the metal out; ridges that lie in it go along.
   void drawn_out(double along, double across);
@@ -105,10 +118,16 @@ class Workpiece {
   void push(MapPtr map);
   void cut_uneven(double sides, double heel_end, double tip_end);
   void turn_faces_over();
+  void book_heats(const Arguments& arguments, bool welding, int heats, const Sides& to, int setting);
+  void ready_to_weld(double clean);
+  void lose_scale(const Arguments& arguments, const Thinning& thinning);
   Bar bar_;
   HandPlan hand_;
   Losses losses_;
+  ShopTool tool_;
   Measures say_;
+  bool handle_ = false;  ///< one is on
+  bool fired_ = false;   ///< the bar has been in the fire: its skin has lost carbon
   ForgeOptions options_;
   bool wander_laid_ = false;
   double last_heat_c_ = 1090;
