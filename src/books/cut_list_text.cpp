@@ -21,7 +21,7 @@ std::string bars_over(const CutLine& line, const Measures& say) {
 std::string line_text(const Recipe& recipe, const CutLine& line) {
   const Measures say(recipe.units);
   const Steel& steel = recipe.steels[size_t(line.steel)];
-  std::string text = fmt::format("{} {} thick:", steel.name, say.gauge(line.thickness_mm));
+  std::string text = fmt::format("{} {} thick:", named(steel), say.gauge(line.thickness_mm));
   for (const CutPieces& one : line.pieces)
     text += fmt::format("{} {} of {} for {}", &one == &line.pieces.front() ? "" : ",", one.count,
                         say.lengths({one.length_mm, line.width_mm}), one.billet);

@@ -21,7 +21,7 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
           stack.place, about_step(stack),
           fmt::format("plates of {} are to be {} long, and a bar of it is only {} long. Shorten the stack, or tell "
                       "of longer bars in [stock]",
-                      steel.name, say.length(one.length_mm), say.length(line.bar_mm)));
+                      named(steel), say.length(one.length_mm), say.length(line.bar_mm)));
       continue;
     }
     if (line.pieces.size() > 1) continue;
@@ -33,7 +33,7 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
           stack.place, about_step(stack),
           fmt::format("a bar of {}, {} long, gives {} plates of {}. Plates of {} come out {} to a bar, and {} bar{} "
                       "would do instead of {}",
-                      steel.name, say.length(line.bar_mm), each, say.length(one.length_mm),
+                      named(steel), say.length(line.bar_mm), each, say.length(one.length_mm),
                       say.length(std::floor(shorter * 10) / 10), each + 1, bars, bars == 1 ? "" : "s",
                       line.bar_count()));
   }

@@ -236,10 +236,6 @@ double write_block(Layout& l, double x, double y, double width, const std::strin
   return y;
 }
 
-namespace {
-
-/// Parts one after another, as many on a line as fit; a part is broken only where it is too wide by itself. As
-/// write_block().
 double write_parts(Layout& l, double x, double y, double width, const std::vector<std::string>& parts,
                    const TextStyle& style) {
   double baseline = y;
@@ -250,8 +246,6 @@ double write_parts(Layout& l, double x, double y, double width, const std::vecto
   }
   return y;
 }
-
-}  // namespace
 
 double write_heading(Layout& l, double margin, double columns, const std::string& title,
                      const std::vector<std::string>& below) {

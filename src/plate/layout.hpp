@@ -28,6 +28,10 @@ struct Layout {
 
 /// A block of text in lines no wider than that. Its first baseline is at y; returns its last one.
 double write_block(Layout& l, double x, double y, double width, const std::string& text, const TextStyle& style);
+/// Parts one after another, as many on a line as fit; a part is broken only where it is too wide by itself. As
+/// write_block().
+double write_parts(Layout& l, double x, double y, double width, const std::vector<std::string>& parts,
+                   const TextStyle& style);
 /// Title and the parts of what stands under it, within the margins; returns where they end.
 double write_heading(Layout& l, double margin, double columns, const std::string& title,
                      const std::vector<std::string>& below);

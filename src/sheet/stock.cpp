@@ -29,9 +29,8 @@ std::string over_html(const Figures& say, const CutLine& line) {
 std::string line_html(const Sheet& sheet, const CutLine& line) {
   const Steel& steel = sheet.recipe.steels[size_t(line.steel)];
   const Figures& say = sheet.figures;
-  const std::string grade = steel.grade == steel.name ? "" : fmt::format(" ({})", steel.grade);
   std::string text =
-      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(steel.name + grade), say.gauge(line.thickness_mm));
+      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(named(steel)), say.gauge(line.thickness_mm));
   for (const CutPieces& one : line.pieces) text += plates_html(say, line, one) + "<br>";
   if (line.too_long > 0)
     text += fmt::format("{} of them are longer than a bar of {}<br>", line.too_long, say.length(line.bar_mm));
