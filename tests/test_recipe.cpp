@@ -4,6 +4,7 @@
 #include <fstream>
 
 #include "catch.hpp"
+#include "etchcast/forging.hpp"
 #include "recipe/grades.hpp"
 
 using namespace etchcast;
@@ -201,4 +202,35 @@ TEST_CASE("grades: carbon steels begin to melt on the iron-carbon line", "[recip
   CHECK(find_grade("1095")->steel.solidus_c == Approx(1355));
   CHECK(find_grade("1084")->steel.solidus_c == Approx(1375));
   CHECK(find_grade("wrought")->steel.solidus_c == 1495);
+}
+
+TEST_CASE("grades: the trade number a recipe asks for stays beside the designation", "[recipe][grades]") {
+  const Recipe recipe = parse_recipe(
+      "[steels]\nbright = \"15n20\"\n\"O1\" = \"AISI O-1\"\ndark = \"1084\"\nown = { c = 1.1 }\n[[billet]]\nname = "
+      "\"b\"\nstack = \"dark 3 mm\"\n",
+      "t");
+  CHECK(recipe.steels[0].called == "15N20");
+  CHECK(designation(recipe.steels[0]) == "75Ni8 (15N20)");
+  CHECK(named(recipe.steels[0]) == "bright (75Ni8, 15N20)");
+  CHECK(recipe.steels[1].called.empty());
+  CHECK(named(recipe.steels[1]) == "O1");
+  CHECK(designation(recipe.steels[2]) == "1084");
+  CHECK(named(recipe.steels[2]) == "dark (1084)");
+  CHECK(designation(recipe.steels[3]) == "own");
+  CHECK(named(recipe.steels[3]) == "own (own composition)");
+}
+
+TEST_CASE("grades: two names for one steel are one metal in the bar", "[recipe][grades]") {
+  const std::string text =
+      "[steels]\ndark = \"1084\"\ncore = \"1084\"\nbright = \"15N20\"\n[[billet]]\nname = \"b\"\nwidth = \"40 "
+      "mm\"\nlength = \"100 mm\"\nstack = [\"dark 3 mm\", \"core 3 mm\", \"bright 2 mm\"]\n";
+  const Recipe recipe = parse_recipe(text, "t");
+  CHECK(same_metal(recipe, 1) == 0);
+  CHECK(same_metal(recipe, 2) == 2);
+  CHECK(forge(recipe).billets[0].bars[0]->bands.size() == 2);
+  const Recipe measured =
+      parse_recipe(text + "[etch.coupon]\npaper = 225\ngreys = { dark = 45, core = 60, bright = 180 }\n", "t");
+  CHECK(same_metal(measured, 1) == 1);  // measured apart, drawn apart
+  const Recipe once = parse_recipe(text + "[etch.coupon]\npaper = 225\ngreys = { dark = 45, bright = 180 }\n", "t");
+  CHECK(same_metal(once, 1) == 0);
 }

@@ -15,15 +15,17 @@
 namespace etchcast {
 
 class GradeBook;
+struct Recipe;
 struct SteelSheet;
 
 /// A steel of the recipe: the smith's own name for it, and what the picture and the books need to know.
 struct Steel {
   std::string name;            ///< the recipe's word, e.g. "dark"
-  std::string grade;           ///< standard designation, e.g. "1084"
+  std::string grade;           ///< standard designation, e.g. "75Ni8"
+  std::string called;          ///< the other name by which the recipe asked for it, e.g. "15N20"; else empty
   double carbon = 0.8;         ///< nominal carbon, weight %
   double manganese = 0.6;      ///< nominal, weight %, as all that follow
-  double silicon = 0, chromium = 0, nickel = 0, molybdenum = 0, vanadium = 0, tungsten = 0;
+  double silicon = 0, chromium = 0, nickel = 0, molybdenum = 0, vanadium = 0, tungsten = 0, copper = 0;
   double density = 7.85;       ///< g/cm3
   double tone = 0.1;           ///< 0 = blackest oxide, 1 = bright as satin nickel, after the etch
   double attack = 1.0;         ///< share of the etch's depth that this steel loses, 0 .. 1
@@ -31,6 +33,16 @@ struct Steel {
   std::optional<double> grey = {};  ///< share of light it throws back after the etch, if measured on a coupon
   std::shared_ptr<const SteelSheet> sheet = {};  ///< all that is known of its grade; none for a steel by its elements
 };
+
+/// Its designation with the name the recipe gave it behind: "1084", "75Ni8 (15N20)". A steel by its elements alone has
+/// no designation: the recipe's word stands for it.
+std::string designation(const Steel& steel);
+
+/// The recipe's word with the designation behind: "dark (1084)", "bright (75Ni8, 15N20)"; "1084" where both are one.
+std::string named(const Steel& steel);
+
+/// Index of the first steel of the recipe that is the same metal with the same etch under another name; else its own.
+std::size_t same_metal(const Recipe& recipe, std::size_t steel);
 
 /// A grade the program knows, with where its figures come from.
 struct Grade {

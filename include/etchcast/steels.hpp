@@ -17,8 +17,8 @@
 
 namespace etchcast {
 
-enum class Element { carbon, manganese, silicon, chromium, nickel, molybdenum, vanadium, tungsten };
-inline constexpr int kElementCount = 8;
+enum class Element { carbon, manganese, silicon, chromium, nickel, molybdenum, vanadium, tungsten, copper };
+inline constexpr int kElementCount = 9;
 
 /// "C", "Mn" …
 std::string_view symbol_of(Element element);
@@ -81,6 +81,12 @@ struct TemperTable {
   std::span<const TemperPoint> points;
 };
 
+/// How long a piece stays at a heat once it is even, minutes.
+struct Hold {
+  double least_min = 0, most_min = 0;
+  std::string_view source;
+};
+
 /// All that is known of one grade.
 struct SteelSheet {
   std::string_view grade;             ///< standard designation
@@ -94,6 +100,10 @@ struct SteelSheet {
   double solidus_c = 0;               ///< 0: on the linear iron-carbon solidus
   std::optional<Window> forge = {};   ///< low: do not forge below; high: start no hotter
   std::optional<Window> harden = {};  ///< austenitise between
+  std::optional<Hold> hold = {};      ///< there, of a blade
+  std::optional<Window> normalise = {};   ///< the first and hottest of the falling heats after forging
+  std::string_view no_normalise = {};     ///< why it usually is not normalised at all; empty: it is
+  std::string_view caution = {};          ///< what a smith must know before it goes into a stack; a sentence
   std::span<const TemperTable> temper = {};
 };
 
@@ -106,7 +116,7 @@ class GradeBook {
 
   std::string file;  ///< as named by the caller
   const std::deque<SteelSheet>& sheets() const { return sheets_; }
-  /// By designation or any other name; case does not count.
+  /// By designation or any other name, as find_sheet() does.
   const SteelSheet* find(std::string_view name) const;
 
   std::string_view keep(std::string text) { return texts_.emplace_back(std::move(text)); }
@@ -131,8 +141,12 @@ double iron_carbon_solidus_c(double carbon);
 /// Every grade, in the order `etchcast steels` prints them. grades() is made from this table.
 const std::vector<SteelSheet>& steel_sheets();
 
-/// The sheet of that designation or trade number; case does not count. nullptr if there is none.
+/// The sheet of that designation or trade number; nullptr if there is none. Case, blanks and hyphens do not count, nor
+/// does the standard's name before it: "AISI o-1" is O1.
 const SteelSheet* find_sheet(std::string_view name);
+
+/// The one of the sheet's own names that `name` means, as the sheet writes it; empty if it means none of them.
+std::string_view name_in(const SteelSheet& sheet, std::string_view name);
 
 /// The designation first, then the names under `also`.
 std::vector<std::string_view> names_of(const SteelSheet& sheet);

@@ -14,9 +14,10 @@ namespace etchcast {
 
 namespace {
 
+/// Two names for one steel are one metal in the bar: plates of it weld into one layer, and rules speak of it once.
 int steel_index(const Recipe& recipe, const std::string& name) {
   for (size_t i = 0; i < recipe.steels.size(); ++i)
-    if (recipe.steels[i].name == name) return int(i);
+    if (recipe.steels[i].name == name) return int(same_metal(recipe, i));
   return -1;
 }
 

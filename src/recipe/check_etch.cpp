@@ -38,6 +38,8 @@ void check_greys(TableReader& reader, double paper, Recipe& recipe, Coupon& coup
                       "write: greys = { dark = 45, bright = 180 }, each 1 to 254 as read off the photograph");
   std::vector<std::string_view> known;
   for (const Steel& steel : recipe.steels) known.push_back(steel.name);
+  std::vector<std::size_t> metals;
+  for (std::size_t i = 0; i < recipe.steels.size(); ++i) metals.push_back(same_metal(recipe, i));
   for (const Entry& entry : value->entries) {
     const std::string name = fmt::format("{}.{}", path, entry.key);
     const auto at = std::find(known.begin(), known.end(), entry.key);
@@ -56,6 +58,10 @@ void check_greys(TableReader& reader, double paper, Recipe& recipe, Coupon& coup
       coupon.steels.push_back(index);
     }
   }
+  // What was measured on a steel holds for its other names too.
+  for (const std::size_t measured : coupon.steels)
+    for (std::size_t i = 0; i < recipe.steels.size(); ++i)
+      if (metals[i] == metals[measured] && !recipe.steels[i].grey) recipe.steels[i].grey = recipe.steels[measured].grey;
   recipe.etch.greys = !coupon.steels.empty();
 }
 

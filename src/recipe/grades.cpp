@@ -3,6 +3,9 @@
 #include "recipe/grades.hpp"
 
 #include <algorithm>
+#include <tuple>
+
+#include <fmt/format.h>
 
 #include "etchcast/steels.hpp"
 
@@ -55,9 +58,37 @@ const Grade* find_grade(std::string_view name) {
 }
 
 std::optional<Steel> find_steel(std::string_view name, const std::shared_ptr<const GradeBook>& own) {
-  if (const SteelSheet* sheet = own ? own->find(name) : nullptr) return steel_of({own, sheet});
-  if (const Grade* grade = find_grade(name)) return grade->steel;
-  return {};
+  std::optional<Steel> steel;
+  if (const SteelSheet* sheet = own ? own->find(name) : nullptr)
+    steel = steel_of({own, sheet});
+  else if (const Grade* grade = find_grade(name))
+    steel = grade->steel;
+  if (!steel) return steel;
+  const std::string_view called = name_in(*steel->sheet, name);
+  if (called != steel->grade) steel->called = called;
+  return steel;
+}
+
+std::string designation(const Steel& steel) {
+  if (!steel.sheet) return steel.name;
+  return steel.called.empty() ? steel.grade : fmt::format("{} ({})", steel.grade, steel.called);
+}
+
+std::string named(const Steel& steel) {
+  if (!steel.sheet) return fmt::format("{} (own composition)", steel.name);
+  if (steel.name == steel.grade) return designation(steel);
+  if (steel.called.empty() || steel.called == steel.name) return fmt::format("{} ({})", steel.name, steel.grade);
+  return fmt::format("{} ({}, {})", steel.name, steel.grade, steel.called);
+}
+
+std::size_t same_metal(const Recipe& recipe, std::size_t steel) {
+  const auto facts = [](const Steel& s) {
+    return std::tie(s.sheet, s.carbon, s.manganese, s.silicon, s.chromium, s.nickel, s.molybdenum, s.vanadium,
+                    s.tungsten, s.copper, s.density, s.tone, s.attack, s.solidus_c, s.grey);
+  };
+  std::size_t first = 0;
+  while (first < steel && facts(recipe.steels[first]) != facts(recipe.steels[steel])) ++first;
+  return first;
 }
 
 std::vector<std::string_view> grade_words(const GradeBook* own) {

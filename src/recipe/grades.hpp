@@ -24,7 +24,8 @@ inline constexpr std::array<ElementKey, kElementCount> kElementKeys = {{{"c", El
                                                                         {"ni", Element::nickel, 100},
                                                                         {"mo", Element::molybdenum, 20},
                                                                         {"v", Element::vanadium, 20},
-                                                                        {"w", Element::tungsten, 25}}};
+                                                                        {"w", Element::tungsten, 25},
+                                                                        {"cu", Element::copper, 100}}};
 
 /// The grade of that designation or of that trade number; case does not count. nullptr if there is none.
 const Grade* find_grade(std::string_view name);

@@ -17,9 +17,18 @@ bool same_word(std::string_view a, std::string_view b) {
 template <class Sheets>
 const SteelSheet* sheet_named(const Sheets& sheets, std::string_view name) {
   for (const SteelSheet& sheet : sheets)
-    for (const std::string_view word : names_of(sheet))
-      if (same_word(word, name)) return &sheet;
+    if (!name_in(sheet, name).empty()) return &sheet;
   return nullptr;
+}
+
+/// "AISI O-1" as "o1": without the standard's own name, blanks and hyphens.
+std::string bare(std::string_view name) {
+  std::string word;
+  for (const unsigned char c : name)
+    if (c != ' ' && c != '-') word += char(std::tolower(c));
+  for (const std::string_view body : {"aisi", "sae", "astm", "uns", "din", "w.nr.", "wnr"})
+    if (word.starts_with(body) && word.size() > body.size()) return word.substr(body.size());
+  return word;
 }
 
 std::vector<SteelSheet> all_sheets() {
@@ -32,14 +41,15 @@ std::vector<SteelSheet> all_sheets() {
 }  // namespace
 
 std::string_view symbol_of(Element element) {
-  constexpr std::array<std::string_view, kElementCount> kSymbols = {"C", "Mn", "Si", "Cr", "Ni", "Mo", "V", "W"};
+  constexpr std::array<std::string_view, kElementCount> kSymbols = {"C",  "Mn", "Si", "Cr", "Ni",
+                                                                    "Mo", "V",  "W",  "Cu"};
   return kSymbols[size_t(element)];
 }
 
 double Steel::*field_of(Element element) {
   constexpr std::array<double Steel::*, kElementCount> kFields = {
-      &Steel::carbon, &Steel::manganese,  &Steel::silicon,  &Steel::chromium,
-      &Steel::nickel, &Steel::molybdenum, &Steel::vanadium, &Steel::tungsten};
+      &Steel::carbon,     &Steel::manganese, &Steel::silicon,  &Steel::chromium, &Steel::nickel,
+      &Steel::molybdenum, &Steel::vanadium,  &Steel::tungsten, &Steel::copper};
   return kFields[size_t(element)];
 }
 
@@ -81,6 +91,12 @@ std::vector<std::string_view> names_of(const SteelSheet& sheet) {
     rest.remove_prefix(std::min(end + 2, rest.size()));
   }
   return names;
+}
+
+std::string_view name_in(const SteelSheet& sheet, std::string_view name) {
+  for (const std::string_view word : names_of(sheet))
+    if (same_word(word, name) || bare(word) == bare(name)) return word;
+  return {};
 }
 
 const SteelSheet* find_sheet(std::string_view name) { return sheet_named(steel_sheets(), name); }
