@@ -161,7 +161,7 @@ TEST_CASE("cli: what it knows of steels, steps and shapes", "[cli]") {
   const Workshop shop;
   CHECK(holds(etchcast_in(shop, "steels").out, "1084"));
   CHECK(holds(etchcast_in(shop, "steels 15n20").out, "75Ni8"));
-  CHECK(holds(etchcast_in(shop, "steels 1804").out, "did you mean"));
+  CHECK(holds(etchcast_in(shop, "steels 1085").out, "known of its kind: \"1045\""));
   CHECK(etchcast_in(shop, "steels 1804").code == 2);
   CHECK(holds(etchcast_in(shop, "steps").out, "press"));
   CHECK(holds(etchcast_in(shop, "steps press").out, "spacing"));

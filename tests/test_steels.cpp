@@ -1,6 +1,7 @@
 // The table of steels against the standards, hardness, tempering tables, fire windows, scale and expansion.
 
 #include "catch.hpp"
+#include "etchcast/metallurgy.hpp"
 #include "etchcast/reference.hpp"
 #include "etchcast/steels.hpp"
 #include "forge_helpers.hpp"
@@ -50,6 +51,8 @@ TEST_CASE("steels: every sheet is in order, and a recipe's grade is made from it
     for (const Content& c : sheet.contents) CHECK(recipe.steels[0].*field_of(c.element) == c.nominal);
   }
   CHECK(find_sheet("15n20")->grade == "75Ni8");
+  CHECK(find_sheet("AISI 304")->grade == "304");
+  CHECK(find_sheet("o-1")->grade == "O1");
   CHECK(find_sheet("unobtainium") == nullptr);
 }
 
@@ -70,6 +73,12 @@ TEST_CASE("steels: carbon steels keep to ASTM A29 and SAE J403", "[steels][sourc
   using enum Element;
   check_range("1018", carbon, 0.15, 0.20);
   check_range("1018", manganese, 0.60, 0.90);
+  check_range("1045", carbon, 0.43, 0.50);
+  check_range("1045", manganese, 0.60, 0.90);
+  check_range("1070", carbon, 0.65, 0.75);
+  check_range("1070", manganese, 0.60, 0.90);
+  check_range("1074", carbon, 0.70, 0.80);
+  check_range("1074", manganese, 0.50, 0.80);
   check_range("1075", carbon, 0.70, 0.80);
   check_range("1075", manganese, 0.40, 0.70);
   check_range("1080", carbon, 0.75, 0.88);
@@ -92,7 +101,7 @@ TEST_CASE("steels: tool and bearing steels keep to ASTM A681 and A295", "[steels
   CHECK(content("L6", chromium).most < 1.5);
   check_range("O1", carbon, 0.85, 1.00);
   check_range("O1", manganese, 1.00, 1.40);  // not 1.40-1.80 (O2's), not 0.40: slips of two sheets
-  check_range("O1", chromium, 0.40, 0.60);
+  check_range("O1", chromium, 0.40, 0.70);  // value from memory; one sheet prints 0.40-0.60
   check_range("O1", tungsten, 0.40, 0.60);
   check_range("O1", vanadium, 0, 0.30);  // not 0.030
   CHECK(content("O1", manganese).nominal < content("O2", manganese).least);
@@ -117,6 +126,23 @@ TEST_CASE("steels: nickel keeps to ASTM B160, European and other grades to value
   check_range("C85S", carbon, 0.80, 0.90);
   check_range("C100S", carbon, 0.95, 1.05);
   check_range("80CrV2", vanadium, 0.15, 0.25);
+  check_range("80CrV2", silicon, 0.15, 0.35);
+  check_range("90MnCrV8", manganese, 1.80, 2.20);  // EN ISO 4957: more than O2's 1.40-1.80
+  CHECK(content("90MnCrV8", manganese).nominal == 2.0);
+  CHECK(find_sheet("1.2842")->grade == "90MnCrV8");
+  CHECK(find_sheet("1.2842")->harden->low_c == 790);
+  CHECK(find_sheet("1.2842")->harden->high_c == 820);
+  check_range("100MnCrW4", chromium, 0.50, 0.70);
+  check_range("X20Cr13", carbon, 0.16, 0.25);
+  CHECK(find_sheet("1.4021")->grade == "X20Cr13");
+  check_range("304", chromium, 17.5, 19.5);
+  check_range("304", nickel, 8.0, 10.5);
+  check_range("A203E", nickel, 3.25, 3.75);
+  CHECK(content("C11000", copper).least == 99.90);
+  CHECK(content("8670", molybdenum).nominal == 0.08);
+  CHECK(content("26C3", carbon).nominal == 1.25);
+  CHECK(content("AEB-L", carbon).nominal == 0.67);
+  CHECK(find_sheet("C80") == nullptr);  // no strip standard has it, and C80U is a tool steel of little manganese
   check_range("5160", chromium, 0.70, 0.90);
   check_range("W2", vanadium, 0.15, 0.35);
   check_range("X65Cr13", carbon, 0.58, 0.70);
@@ -141,7 +167,79 @@ TEST_CASE("steels: forging and hardening windows meet where the published ones d
   CHECK(harden->low_c == Approx(815.6).margin(0.05));
   CHECK(find_sheet("L6")->harden->low_c > 800);  // not the 790 C one page prints for 1500 F
   CHECK(forge("L6").high_c < celsius(2100));     // not the 2100-2175 F one sheet prints
-  CHECK_FALSE(overlap(*find_sheet("1095")->harden, *find_sheet("52100")->harden));
+  CHECK_FALSE(can_be_held(*overlap(*find_sheet("1095")->harden, *find_sheet("52100")->harden)));
+}
+
+TEST_CASE("steels: every window of heat can be held in a forge, and every steel that hardens has what a smith must know",
+          "[steels]") {
+  for (const SteelSheet& sheet : steel_sheets()) {
+    INFO(sheet.grade);
+    if (sheet.normalise) CHECK(can_be_held(*sheet.normalise));
+    if (!sheet.harden) continue;
+    CHECK(can_be_held(*sheet.harden));
+    CHECK(sheet.normalise.has_value() == sheet.no_normalise.empty());
+    CHECK(hottest_weld_c(steel_of({std::shared_ptr<const SteelSheet>(), &sheet})) > sheet.harden->high_c + 80);
+    if (sheet.hold) CHECK(sheet.hold->least_min < sheet.hold->most_min);
+  }
+  // 800 C of a kiln supplier's sheet and 1475 F of common practice lie within 1095's window.
+  CHECK(find_sheet("1095")->harden->low_c < 800);
+  CHECK(find_sheet("1095")->harden->high_c > celsius(1475));
+  // Value from memory: 52100 is normalised near 900 C, 10xx near 855 C (1575 F, common practice); O1 and L6 are not.
+  CHECK(find_sheet("52100")->normalise->low_c < 900);
+  CHECK(find_sheet("52100")->normalise->high_c > 900);
+  CHECK(find_sheet("1084")->normalise->low_c < celsius(1575));
+  CHECK(find_sheet("1084")->normalise->high_c > celsius(1575));
+  CHECK_FALSE(find_sheet("O1")->no_normalise.empty());
+  CHECK_FALSE(find_sheet("L6")->no_normalise.empty());
+}
+
+TEST_CASE("steels: how hot a steel may be follows its melting, or its own sheet", "[steels]") {
+  const auto steel = [](std::string_view grade) {
+    return steel_of({std::shared_ptr<const SteelSheet>(), find_sheet(grade)});
+  };
+  // Common practice welds 1095 and 1084 at 1200 to 1260 C, and copper between steel at 1040 C (1900 F) at most.
+  for (const char* usual : {"1084", "1095", "C100S", "75Ni8", "52100", "80CrV2", "5160", "1018", "wrought", "410"}) {
+    INFO(usual);
+    CHECK(hottest_c(steel(usual)) > 1260);
+    CHECK(hottest_weld_c(steel(usual)) > 1260);
+  }
+  CHECK(hottest_c(steel("copper")) == 1040);
+  CHECK(hottest_c(steel("26C3")) < 1260);
+  // A steel without a sheet of its own is forged as 1095 is, by its carbon: no hotter than its neighbours.
+  CHECK(forging_heats(steel("1095")).high_c == 1150);  // a kiln supplier's sheet
+  CHECK(forging_heats(steel("C100S")).high_c == Approx(1150).margin(6));
+  CHECK(forging_heats(steel("1084")).high_c == Approx(1175).margin(1));
+  CHECK(forging_heats(steel("1075")).high_c > forging_heats(steel("1084")).high_c);
+  CHECK(hottest_weld_c(steel("O1")) < 1260);  // starts at 1066 C on a distributor's sheet
+}
+
+TEST_CASE("steels: a name that is not known is answered by its sense, never by its letters", "[steels]") {
+  const auto hint = [](const char* word) { return steel_hint(word); };
+  const auto names = [&](const char* word, const char* grade) {
+    INFO(word << ": " << hint(word));
+    CHECK(hint(word).find(grade) != std::string::npos);
+  };
+  names("mild steel", "\"1018\"");
+  names("mild", "\"1018\"");
+  names("Carbon-Steel", "\"1084\"");
+  names("nickel", "Nickel 200");
+  names("nickle", "Nickel 200");
+  names("stainless", "\"410\"");
+  names("damascus", "[[billet]]");
+  names("304L", "\"304\"");
+  names("440C", "\"420\"");
+  names("1055", "\"1084\"");
+  names("1.4116", "\"1.4021\"");
+  names("80CrV3", "\"80CrV2\"");
+  names("O7", "\"O1\"");
+  names("cooper", "\"copper\"");
+  names("C80", "\"1080\"");
+  for (const char* foreign : {"304L", "440C", "316", "1.4116"}) {
+    INFO(foreign << ": " << hint(foreign));
+    CHECK(hint(foreign).find("\"10") == std::string::npos);
+    CHECK(hint(foreign).find("L6") == std::string::npos);
+  }
+  for (const char* unknown : {"D2", "S7", "1804", "unobtainium", "M390"}) CHECK(hint(unknown).empty());
 }
 
 // [Suppliers' tempering sheets], +-2 HRC for O1 below 427 C and L6, +-3 for 1095
@@ -162,6 +260,8 @@ TEST_CASE("steels: tempered hardness covers every published table, and nothing e
   for (const auto& [at, hrc] : {std::pair(300, 62), {400, 61}, {500, 58}, {700, 53}, {1000, 46}})
     covers("L6", celsius(at), hrc);
   for (const auto& [at, hrc] : {std::pair(150, 65), {200, 60}, {260, 55}, {340, 50}}) covers("1095", at, hrc);
+  // Handbooks' charts for 0.95 % C, value from memory: 2 to 3 HRC above the supplier's sheet from 230 C up.
+  for (const auto& [at, hrc] : {std::pair(205, 62), {230, 60.5}, {260, 58.5}}) covers("1095", at, hrc);
   CHECK_FALSE(tempered_hardness(*find_sheet("1095"), 400));  // the table ends at 340 C
   CHECK_FALSE(tempered_hardness(*find_sheet("O1"), 20));
   for (const char* grade : {"1080", "1084", "75Ni8", "52100", "5160", "8670", "80CrV2", "W2"})
@@ -259,7 +359,7 @@ TEST_CASE("steels: the text names every grade, its figures and their sources", "
   for (const SteelSheet& sheet : steel_sheets()) texts += steel_text(sheet.grade);
   for (size_t from = 0, to; (to = texts.find('\n', from)) != std::string::npos; from = to + 1) CHECK(to - from <= 80);
   CHECK(steel_text("l6").find("Ni 1.25-2.00 %") != std::string::npos);
-  CHECK(steel_text("l6").find("816-843 C (1500-1550 F)") != std::string::npos);
+  CHECK(steel_text("l6").find("815 to 845 C (1500 to 1550 F)") != std::string::npos);
   CHECK(steel_text("8670").find("value from memory") != std::string::npos);
   CHECK(steel_text("1084").find("no table on record") != std::string::npos);
   CHECK_THROWS_AS(steel_text("1804"), Error);

@@ -79,6 +79,12 @@ class Bar {
   std::vector<Pick> picks(const std::vector<Point<double>>& points) const;
 };
 
+/// Metal that cold work took off a bar since it last came out of the fire, mm, where it took least: the fire's soft skin
+/// begins that far outside the present faces.
+struct SkinOff {
+  double bottom = 0, top = 0, sides = 0;
+};
+
 /// A line of the ledger.
 struct LedgerRow {
   std::string billet, step, id;
@@ -94,6 +100,7 @@ struct LedgerRow {
   double heat_c = 0, soak_s = 0;
   double scale_mm = 0;            ///< scale lost per face in this step
   double removed_mm3 = 0;         ///< metal cut, ground or scaled away in this step
+  SkinOff skin_off;               ///< up to the end of this step
   double reduction = 1;           ///< thickness before / after for bulk steps
   std::string rough;              ///< why this step is a rough forecast; empty if it is as good as the model
   std::vector<std::string> notes; ///< what was trimmed, raised, filled …

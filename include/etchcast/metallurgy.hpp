@@ -75,6 +75,7 @@ const ElementFate* contrast_carrier(const BandFate& fate, const std::vector<Stee
 /// One steel of the bar when it goes to the quench.
 struct SteelInBar {
   std::string name, grade;              ///< the recipe's word and the standard's
+  std::string told;                     ///< both as they are printed; the word "core" is left out
   int steel = 0;                        ///< index in the recipe
   std::shared_ptr<const SteelSheet> sheet;  ///< of its grade, if there is one
   double share = 0;                     ///< of the bar's mass as piled
@@ -85,6 +86,14 @@ struct SteelInBar {
   std::optional<double> martensite_c, retained;  ///< likewise; austenite left at 20 C, as a share
 };
 
+/// The fire takes carbon out of the outside of steel: at forging and welding heats out of 0.2 to 0.5 mm (common
+/// practice), in one hardening heat out of about a tenth (estimate: 2 sqrt(D t) of carbon at 815 C in 10 min is 0.07 mm).
+inline constexpr double kSkinLeast_mm = 0.2, kSkinMost_mm = 0.5, kSkinOfHardening_mm = 0.1;
+
+/// How thick an edge goes into the hardening fire, mm: 0.5 at least (common practice has 0.4 to 0.75), and as thick as it
+/// is to be with a tenth more on each face.
+double edge_before_hardening_mm(double finished_mm);
+
 struct Hardening {
   std::vector<SteelInBar> steels;
   double mean_carbon = 0;        ///< by mass
@@ -94,15 +103,23 @@ struct Hardening {
   bool core = false;             ///< the edge is a core: other steels of the bar never reach it, or hardly
   bool strayed = false;          ///< a core that leaves the edge here and there
   std::optional<Window> forge;   ///< common to all steels that have a window
-  std::optional<Window> harden;  ///< common to the steels at the edge that have a window
+  std::optional<Window> harden;  ///< common to the steels at the edge that have a window, if a forge can hold it
+  int leading = -1;              ///< index of the steel hardened for: what cuts alone, or most of an edge whose steels have
+                                 ///< no such common heat; -1: none leads
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
   /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;
   size_t objections = 0;         ///< how many of the cautions speak against the recipe
-  /// How such a bar is customarily hardened, in the order of work: common practice, and marked where it is from memory.
-  /// Data sheets come first.
+  /// How such a bar is customarily hardened, in whole sentences and in the order of work: common practice, and marked
+  /// where it is from memory. Data sheets come first.
   std::vector<std::string> practice;
+
+  /// What to harden at; nothing if no heat is on record.
+  const std::optional<Window>& heat() const { return leading >= 0 ? steels[std::size_t(leading)].harden : harden; }
 };
+
+/// Narrower windows than 25 F (14 C) cannot be held in a forge (the project's own choice).
+bool can_be_held(const Window& window);
 
 /// What is done with a bar of these steels, for Hardening::practice.
 std::vector<std::string> quench_practice(const Recipe& recipe, const Hardening& all);

@@ -81,6 +81,9 @@ struct TemperTable {
   std::span<const TemperPoint> points;
 };
 
+/// The oil a steel is customarily quenched in: fast (7 to 9 s class) or medium (9 to 11 s).
+enum class Oil { unknown, fast, medium };
+
 /// How long a piece stays at a heat once it is even, minutes.
 struct Hold {
   double least_min = 0, most_min = 0;
@@ -101,6 +104,7 @@ struct SteelSheet {
   std::optional<Window> forge = {};   ///< low: do not forge below; high: start no hotter
   std::optional<Window> harden = {};  ///< austenitise between
   std::optional<Hold> hold = {};      ///< there, of a blade
+  Oil oil = Oil::unknown;
   std::optional<Window> normalise = {};   ///< the first and hottest of the falling heats after forging
   std::string_view no_normalise = {};     ///< why it usually is not normalised at all; empty: it is
   std::string_view caution = {};          ///< what a smith must know before it goes into a stack; a sentence
@@ -138,6 +142,16 @@ std::shared_ptr<const GradeBook> parse_grades(std::string_view text, const std::
 /// 1355 C at 0.95 % C.
 double iron_carbon_solidus_c(double carbon);
 
+/// The hottest a steel may get in any fire, degrees C: a margin below its solidus, since it burns at the boundaries of its
+/// grains before the whole of it melts.     Source  see src/steels/heats.cpp, as for the two below.
+double hottest_c(const Steel& steel);
+
+/// Between which heats it is forged: as its sheet has it, else by its solidus alone, with low_c = 0.
+Window forging_heats(const Steel& steel);
+
+/// The hottest at which it may be welded.
+double hottest_weld_c(const Steel& steel);
+
 /// Every grade, in the order `etchcast steels` prints them. grades() is made from this table.
 const std::vector<SteelSheet>& steel_sheets();
 
@@ -148,6 +162,12 @@ const SteelSheet* find_sheet(std::string_view name);
 /// The one of the sheet's own names that `name` means, as the sheet writes it; empty if it means none of them.
 std::string_view name_in(const SteelSheet& sheet, std::string_view name);
 
+/// What may have been meant by a name that is not known: by sense and by family of steels, not by letters. Empty: no idea.
+std::string steel_hint(std::string_view word, const GradeBook* own = nullptr);
+
+/// The steel that a sheet describes, at its nominal composition; its name is the grade's.
+Steel steel_of(std::shared_ptr<const SteelSheet> sheet);
+
 /// The designation first, then the names under `also`.
 std::vector<std::string_view> names_of(const SteelSheet& sheet);
 
@@ -155,6 +175,9 @@ std::vector<std::string_view> names_of(const SteelSheet& sheet);
 ///   Range   from each table's lowest to its highest temperature; nothing outside, nothing without a table.
 ///   Accuracy  O1 and L6 +-2 HRC (O1 +-4 from 427 C up: two sheets differ by that much), 1095 +-3 HRC.
 std::optional<HardnessRange> tempered_hardness(const SteelSheet& sheet, double celsius);
+
+/// Whose tables those are.
+std::string temper_sources(const SteelSheet& sheet);
 
 /// Straight out of the quench, over all tables; nothing without a table.
 std::optional<HardnessRange> quenched_hardness(const SteelSheet& sheet);

@@ -55,6 +55,11 @@ std::string Measures::lengths(std::initializer_list<double> mm) const {
   return both(metric + " mm", inch + " in");
 }
 
+std::string Measures::between(double low_mm, double high_mm) const {
+  return both(span(mm_figure(low_mm), mm_figure(high_mm)) + " mm",
+              span(inch_figure(low_mm), inch_figure(high_mm)) + " in");
+}
+
 std::string Measures::heat(double celsius) const { return heats(celsius, celsius); }
 
 std::string Measures::heats(double low_c, double high_c) const {

@@ -15,6 +15,8 @@ class Measures {
   ///   Units     mm.
   ///   Accuracy  as a calliper or a tape reads at that size: to 0.01 mm below 2 mm, 0.1 mm below 100 mm, else 1 mm.
   std::string length(double mm) const;
+  /// "0.20 to 0.50 mm (0.008 to 0.020 in)".
+  std::string between(double low_mm, double high_mm) const;
   /// Of sizes along one line: "38.1 x 9.5 mm (1.50 x 0.38 in)".
   std::string lengths(std::initializer_list<double> mm) const;
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "base/words.hpp"
@@ -13,7 +14,8 @@ namespace etchcast {
 namespace {
 
 constexpr Range kShare{Unit::number, 0, 1};
-constexpr Range kDensity{Unit::number, 1, 23};  // magnesium to osmium, g/cm3
+constexpr Range kDensity{Unit::number, 1, 23};           // magnesium to osmium, g/cm3
+constexpr Range kMelting{Unit::temperature, 600, 1700};  // zinc alloys are no part of a stack
 
 using Book = std::shared_ptr<const GradeBook>;
 
@@ -21,13 +23,24 @@ using Book = std::shared_ptr<const GradeBook>;
 std::optional<Steel> look_up(const std::string& name, const Book& own, Spot spot, const std::string& path,
                              Faults& faults) {
   if (auto steel = find_steel(name, own)) return steel;
-  const auto words = grade_words(own.get());
-  const std::string_view nearest = nearest_word(name, words);
-  const std::string by_hand = "give a table of your own: { c = 0.8, mn = 0.7, tone = 0.1 }";
-  faults.add(spot, path, fmt::format("{} is not a grade known here", in_quotes(name)),
-             nearest.empty() ? "etchcast steels lists them; or " + by_hand
-                             : fmt::format("did you mean {}? Or {}", in_quotes(nearest), by_hand));
+  const std::string meant = steel_hint(name, own.get());
+  const std::string by_hand =
+      "give a table of its elements: { c = 0.8, mn = 0.7, tone = 0.1 }. 'etchcast steels' lists all";
+  faults.add(spot, path, fmt::format("{} is not a steel known here", in_quotes(name)),
+             meant.empty() ? by_hand : fmt::format("{}. Or {}", meant, by_hand));
   return {};
+}
+
+// Where a metal begins to melt: as told, else on the iron-carbon line, which says nothing of metals that are not iron.
+void keep_melting(TableReader& reader, Steel& steel, Faults& faults) {
+  constexpr double kForeign = 5;         // weight % of copper; hot iron hardly dissolves more
+  constexpr double kNickelMelts = 1400;  // C; nickel alone 1435, with chromium from 1400: value from memory
+  if (!steel.sheet && steel.nickel > 50) steel.solidus_c = std::min(steel.solidus_c, kNickelMelts);
+  const auto melts = reader.quantity("melts", kMelting);
+  if (!melts && !steel.sheet && steel.copper > kForeign)
+    faults.add(reader.table().spot, reader.path_of("melts"), "it is not told at what heat this metal begins to melt",
+               "write: melts = \"1065 C\" for copper; bronze and brass melt lower");
+  keep(steel.solidus_c, melts);
 }
 
 // Without a grade, tone and attack follow from the elements given; a grade's own tone and attack stay as they are.
@@ -53,6 +66,7 @@ Steel steel_by_table(TableReader& reader, const Book& own, Faults& faults) {
     steel.attack = etched.attack;
   }
   if (!grade || given[0]) steel.solidus_c = iron_carbon_solidus_c(steel.carbon);
+  keep_melting(reader, steel, faults);
   keep(steel.tone, reader.quantity("tone", kShare));
   keep(steel.attack, reader.quantity("attack", kShare));
   keep(steel.density, reader.quantity("density", kDensity));

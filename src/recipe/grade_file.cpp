@@ -139,6 +139,7 @@ void check_grade(const Entry& entry, GradeBook& book, Faults& faults) {
   keep(sheet.solidus_c, reader.quantity("melts", kMelting));
   sheet.forge = check_window(r, "forge", "{ from = \"845 C\", to = \"1095 C\" }, not below and not above");
   sheet.harden = check_window(r, "harden", "{ from = \"790 C\", to = \"815 C\" }");
+  sheet.normalise = check_window(r, "normalise", "{ from = \"845 C\", to = \"870 C\" }");
   check_etching(r);
   reader.finish();
 }

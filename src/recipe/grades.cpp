@@ -91,14 +91,4 @@ std::size_t same_metal(const Recipe& recipe, std::size_t steel) {
   return first;
 }
 
-std::vector<std::string_view> grade_words(const GradeBook* own) {
-  std::vector<std::string_view> words;
-  if (own)
-    for (const SteelSheet& sheet : own->sheets())
-      for (const std::string_view word : names_of(sheet)) words.push_back(word);
-  for (const SteelSheet& sheet : steel_sheets())
-    for (const std::string_view word : names_of(sheet)) words.push_back(word);
-  return words;
-}
-
 }  // namespace etchcast

@@ -33,12 +33,6 @@ const Grade* find_grade(std::string_view name);
 /// The steel of that grade by its nominal composition: of the smith's own book first, then of the table.
 std::optional<Steel> find_steel(std::string_view name, const std::shared_ptr<const GradeBook>& own);
 
-/// The steel that a sheet describes; its name is the grade's.
-Steel steel_of(std::shared_ptr<const SteelSheet> sheet);
-
-/// Every word find_steel() takes.
-std::vector<std::string_view> grade_words(const GradeBook* own = nullptr);
-
 /// What the etch does to a steel of that composition (weight %), where nobody has looked: estimates that follow the
 /// grades' own figures. Nickel and chromium keep a steel bright and proud, manganese blackens it.
 struct Etched {

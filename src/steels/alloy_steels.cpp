@@ -1,29 +1,33 @@
-// Low-alloy and tool steels. Ranges in weight %: least, most, nominal.
+// Low-alloy steels. Ranges in weight %: least, most, nominal.
 
 #include "steels/sheets.hpp"
-#include "steels/temper_tables.hpp"
 
 namespace etchcast {
 namespace {
 
 using enum Element;
 
-constexpr Window kHarden5160{830, 845, "value from memory"};
+constexpr Window kHarden5160{from_fahrenheit(1525), from_fahrenheit(1550), "value from memory"};
 constexpr Window kForge52100{925, 1150, "a bladesmith's published sheet"};
 constexpr Window kHarden52100{815, 855, "suppliers' sheets"};
 constexpr Window kHarden80CrV2{from_fahrenheit(1500), from_fahrenheit(1550), "value from memory"};
+constexpr Window kHarden8670{from_fahrenheit(1500), from_fahrenheit(1550), "value from memory"};
+constexpr Window kHarden26C3{from_fahrenheit(1450), from_fahrenheit(1490), "value from memory"};
 // Common practice is told for mixes: 1450-1480 F with 1075, 1475 F with 1095, 1475-1500 F with 1084.
 constexpr Window kHarden75Ni8{from_fahrenheit(1450), from_fahrenheit(1500), "common practice, welded to 10xx"};
-constexpr Window kForgeW2{815, 1065, "value from memory"};
-constexpr Window kHardenW2{from_fahrenheit(1400), from_fahrenheit(1550), "value from memory"};
-constexpr Window kForgeO1{843, 1066, "a distributor's sheet: start at 982-1066 C"};
-constexpr Window kHardenO1{from_fahrenheit(1450), from_fahrenheit(1500), "a distributor's sheet"};
-constexpr Window kForgeO2{845, 1050, "value from memory"};
-constexpr Window kHardenO2{760, 800, "value from memory"};
-// One sheet prints a forging range of 2100-2175 F for L6; all others have 1800-2000 F.
-constexpr Window kForgeL6{845, 1095, "a bladesmiths' society's sheet: start at 980-1095 C"};
-// 1500 F is 815.6 C. The sheet's own "790 C" beside it is a slip; another sheet has 815-840 C.
-constexpr Window kHardenL6{from_fahrenheit(1500), from_fahrenheit(1550), "a bladesmiths' society's sheet"};
+
+// Steels whose carbides dissolve slowly want more than the 855 C (1575 F) of plain steels: all value from memory.
+constexpr Window kNormalise5160{from_fahrenheit(1575), from_fahrenheit(1625), "value from memory"};
+constexpr Window kNormalise52100{from_fahrenheit(1625), from_fahrenheit(1700), "value from memory"};
+constexpr Window kNormalise80CrV2{from_fahrenheit(1575), from_fahrenheit(1650), "value from memory"};
+constexpr Window kNormalise8670{from_fahrenheit(1575), from_fahrenheit(1650), "value from memory"};
+constexpr Window kNormalise26C3{from_fahrenheit(1625), from_fahrenheit(1700), "value from memory"};
+constexpr Window kNormalise75Ni8{from_fahrenheit(1550), from_fahrenheit(1600),
+                                 "common practice: about 1575 F (855 C), welded to 10xx"};
+
+constexpr Hold kShortHold{5, 15, "value from memory"};
+constexpr Hold kHold75Ni8{5, 15, "common practice, welded to 10xx"};
+constexpr Hold kHold52100{10, 20, "value from memory"};
 
 constexpr SteelSheet kAlloySteels[] = {
     {.grade = "5160",
@@ -36,9 +40,12 @@ constexpr SteelSheet kAlloySteels[] = {
                   {chromium, 0.70, 0.90, 0.80}},
      .tone = 0.25,
      .attack = 0.80,
-     .harden = kHarden5160},
+     .harden = kHarden5160,
+     .hold = kShortHold,
+     .oil = Oil::medium,
+     .normalise = kNormalise5160},
     {.grade = "52100",
-     .also = "100Cr6, 1.3505, G52986",
+     .also = "E52100, 100Cr6, 1.3505, G52986, EN31, SUJ2",
      .standard = "ASTM A295",
      .source = "ranges: ASTM A295; density 7.81: suppliers' sheets; tone and attack: value from memory",
      .contents = {{carbon, 0.93, 1.05, 1.00},
@@ -51,29 +58,43 @@ constexpr SteelSheet kAlloySteels[] = {
      .tone = 0.45,
      .attack = 0.62,
      .forge = kForge52100,
-     .harden = kHarden52100},
+     .harden = kHarden52100,
+     .hold = kHold52100,
+     .oil = Oil::medium,
+     .normalise = kNormalise52100},
+    // SAE's own 86xx steels hold less nickel (0.40-0.70 %) and more manganese (0.75-1.00 %): this is a saw steel.
     {.grade = "8670",
      .also = "",
-     .standard = "SAE",
+     .standard = "a trade name, no public standard",
      .source = "nominal figures only, all: value from memory",
      .contents = {{carbon, 0.70, 0.70, 0.70},
                   {manganese, 0.50, 0.50, 0.50},
+                  {silicon, 0.25, 0.25, 0.25},
                   {chromium, 0.40, 0.40, 0.40},
-                  {nickel, 0.90, 0.90, 0.90}},
+                  {nickel, 0.90, 0.90, 0.90},
+                  {molybdenum, 0.08, 0.08, 0.08}},
      .tone = 0.40,
-     .attack = 0.60},
+     .attack = 0.60,
+     .harden = kHarden8670,
+     .hold = kShortHold,
+     .oil = Oil::medium,
+     .normalise = kNormalise8670},
     {.grade = "80CrV2",
      .also = "1.2235",
      .standard = "EN 10132-4",
-     .source = "C 0.80 nominal: a published study of the steel's heat treatment; all else: value from memory",
+     .source = "C 0.80 nominal: a published study of the steel's heat treatment; all else: value from memory (Si "
+               "0.25-0.40 where 1.2235 is sold as tool steel)",
      .contents = {{carbon, 0.75, 0.85, 0.80},
                   {manganese, 0.30, 0.50, 0.40},
-                  {silicon, 0.25, 0.40, 0.30},
+                  {silicon, 0.15, 0.35, 0.25},
                   {chromium, 0.40, 0.60, 0.50},
                   {vanadium, 0.15, 0.25, 0.20}},
      .tone = 0.32,
      .attack = 0.82,
-     .harden = kHarden80CrV2},
+     .harden = kHarden80CrV2,
+     .hold = kShortHold,
+     .oil = Oil::medium,
+     .normalise = kNormalise80CrV2},
     {.grade = "75Ni8",
      .also = "15N20, 1.5634",
      .standard = "EN 10132-4",
@@ -86,75 +107,39 @@ constexpr SteelSheet kAlloySteels[] = {
                   {molybdenum, 0, 0.10, 0}},
      .tone = 0.92,
      .attack = 0.05,
-     .harden = kHarden75Ni8},
-};
-
-constexpr SteelSheet kToolSteels[] = {
-    {.grade = "W2",
-     .also = "T72302",
-     .standard = "ASTM A686",
-     .source = "all figures: value from memory",
-     .contents = {{carbon, 0.85, 1.50, 1.00},
-                  {manganese, 0.10, 0.40, 0.30},
-                  {silicon, 0.10, 0.40, 0.25},
-                  {chromium, 0, 0.15, 0.15},
-                  {vanadium, 0.15, 0.35, 0.20}},
-     .tone = 0.20,
+     .harden = kHarden75Ni8,
+     .hold = kHold75Ni8,
+     .oil = Oil::medium,
+     .normalise = kNormalise75Ni8},
+    {.grade = "26C3",
+     .also = "",
+     .standard = "a maker's grade, no public standard",
+     .source = "nominal figures only, all: value from memory",
+     .contents = {{carbon, 1.25, 1.25, 1.25},
+                  {manganese, 0.40, 0.40, 0.40},
+                  {silicon, 0.30, 0.30, 0.30},
+                  {chromium, 0.30, 0.30, 0.30}},
+     .tone = 0.15,
      .attack = 0.95,
-     .forge = kForgeW2,
-     .harden = kHardenW2},
-    // A second sheet prints manganese 1.40-1.80 (which is O2's) and vanadium 0.030, a third manganese 0.40: slips.
-    {.grade = "O1",
-     .also = "1.2510, 100MnCrW4, T31501",
-     .standard = "ASTM A681",
-     .source = "ranges: ASTM A681 by a distributor's sheet (chromium 0.40-0.70 from memory); density, tone and "
-               "attack: value from memory",
-     .contents = {{carbon, 0.85, 1.00, 0.95},
-                  {manganese, 1.00, 1.40, 1.20},
-                  {silicon, 0, 0.50, 0.30},
-                  {chromium, 0.40, 0.60, 0.50},
-                  {vanadium, 0, 0.30, 0},
-                  {tungsten, 0.40, 0.60, 0.50}},
-     .tone = 0.04,
-     .forge = kForgeO1,
-     .harden = kHardenO1,
-     .temper = kO1Tables},
-    {.grade = "O2",
-     .also = "1.2842, 90MnCrV8, T31502",
-     .standard = "ASTM A681",
-     .source = "ranges: ASTM A681 by a materials database, single values read as upper limits; 90MnCrV8 has Mn "
-               "1.80-2.20, V 0.05-0.20, and density, tone and attack: value from memory",
-     .contents = {{carbon, 0.85, 0.95, 0.90},
-                  {manganese, 1.40, 1.80, 1.60},
-                  {silicon, 0, 0.50, 0.30},
-                  {chromium, 0, 0.35, 0.30},
-                  {molybdenum, 0, 0.30, 0},
-                  {vanadium, 0, 0.30, 0}},
-     .tone = 0.03,
-     .forge = kForgeO2,
-     .harden = kHardenO2},
-    // Slips in print: nickel "0.150 %" (for 1.50), chromium 1.5-2.5 %.
-    {.grade = "L6",
-     .also = "T61206",
-     .standard = "ASTM A681",
-     .source = "ranges: ASTM A681; density 7.86: materials databases; tone and attack: value from memory",
-     .contents = {{carbon, 0.65, 0.75, 0.70},
-                  {manganese, 0.25, 0.80, 0.60},
-                  {silicon, 0.10, 0.50, 0.25},
-                  {chromium, 0.60, 1.20, 0.80},
-                  {nickel, 1.25, 2.00, 1.50},
-                  {molybdenum, 0, 0.50, 0}},
-     .density = 7.86,
-     .tone = 0.80,
-     .attack = 0.18,
-     .forge = kForgeL6,
-     .harden = kHardenL6,
-     .temper = kL6Tables},
+     .harden = kHarden26C3,
+     .hold = kShortHold,
+     .oil = Oil::fast,
+     .normalise = kNormalise26C3},
+    // Boiler plate, the bright layer of early pattern-welded blades.
+    {.grade = "A203E",
+     .also = "A203 grade E, K32018",
+     .standard = "ASTM A203",
+     .source = "all figures: value from memory",
+     .contents = {{carbon, 0, 0.20, 0.15},
+                  {manganese, 0, 0.70, 0.55},
+                  {silicon, 0.15, 0.40, 0.25},
+                  {nickel, 3.25, 3.75, 3.50}},
+     .tone = 0.96,
+     .attack = 0.03},
 };
 
 }  // namespace
 
 std::span<const SteelSheet> alloy_steels() { return kAlloySteels; }
-std::span<const SteelSheet> tool_steels() { return kToolSteels; }
 
 }  // namespace etchcast

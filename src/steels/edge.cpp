@@ -11,7 +11,8 @@ namespace etchcast {
 namespace {
 
 constexpr double kAll = 0.95;   // of the edge: the rest is a slip of the hand or of the count
-constexpr double kCore = 0.60;  // of the edge in one layer: a laminate's middle layer does not come near that
+constexpr double kCore = 0.60;  // of the edge in a core: less, and the core is beside the edge (the project's choice)
+constexpr double kStands = 2;   // times as thick as the mean of the others: a core, not a layer (the project's choice)
 
 std::vector<Point<double>> about_mid_plane(const Recipe& recipe, const Bar& bar) {
   const double z = recipe.blade ? recipe.blade->z_mm : 0;
@@ -48,6 +49,19 @@ std::vector<Point<double>> places(const Recipe& recipe, const Bar& bar) try {
   return about_mid_plane(recipe, bar);  // sizes that contradict each other are told elsewhere
 }
 
+/// Whether a layer is a core and not one layer among others: the only one of its steel in the bar, between others; or
+/// at least twice as thick as the mean of the rest.
+bool stands_out(const Bar& bar, int leaf, int layer) {
+  const auto leaves = bar.leaves();
+  const BandList& own = *leaves[size_t(leaf)];
+  const size_t band = size_t(layer) - 1;
+  if (layer <= 1 || layer >= own.size()) return false;
+  long alike = 0;
+  for (const BandList* list : leaves) alike += std::count(list->what.begin(), list->what.end(), own.what[band]);
+  const double thick = own.edges[band + 1] - own.edges[band], others = (own.total() - thick) / (own.size() - 1);
+  return alike == 1 || (own.size() >= 5 && thick > kStands * others);
+}
+
 }  // namespace
 
 Edge edge_of(const Recipe& recipe, const Bar& bar) {
@@ -66,10 +80,13 @@ Edge edge_of(const Recipe& recipe, const Bar& bar) {
   const auto most =
       std::max_element(layers.begin(), layers.end(), [](auto& a, auto& b) { return a.second < b.second; });
   if (most == layers.end() || most->second < kCore) return edge;
+  const auto [leaf, layer] = most->first;
+  edge.core = stands_out(bar, leaf, layer);
   const int steel = steels.at(most->first);
+  if (!edge.core && edge.cutting != steel) return edge;
   edge.strayed = edge.shares[size_t(steel)] < kAll;
   edge.cutting = steel;
-  edge.leaf = most->first.first, edge.layer = most->first.second;
+  edge.leaf = leaf, edge.layer = layer;
   return edge;
 }
 

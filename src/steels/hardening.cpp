@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "base/measures.hpp"
 #include "steels/bar_metal.hpp"
 #include "steels/edge.hpp"
 #include "steels/transformation.hpp"
@@ -51,9 +52,10 @@ double carbon_of_core(const Edge& edge, const BandFate& own, double otherwise) {
 }
 
 SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double carbon) {
-  const Steel& steel = recipe.steels[index];
+  const Steel& steel = recipe.steels[size_t(index)];
   SteelInBar one;
   one.name = steel.name, one.grade = steel.grade, one.steel = index;
+  one.told = steel.name == "core" && steel.sheet ? designation(steel) : named(steel);
   one.share = share, one.carbon = steel.carbon;
   one.carbon_after = carbon;
   one.sheet = steel.sheet;
@@ -69,77 +71,113 @@ SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double c
   return one;
 }
 
-void join_windows(const Recipe& recipe, Hardening& all) {
-  bool any_forge = false, any_harden = false;
-  const auto join = [](std::optional<Window>& joined, bool& any, const std::optional<Window>& one) {
+/// What is common to all windows handed to it.
+struct Joined {
+  std::optional<Window> window;
+  int count = 0;
+  void add(const std::optional<Window>& one) {
     if (!one) return;
-    joined = any ? (joined ? overlap(*joined, *one) : joined) : one;
-    any = true;
-  };
+    window = count++ == 0 ? one : window ? overlap(*window, *one) : window;
+  }
+};
+
+/// Of steels at the edge with a heat on record: the one that most of the edge is made of; of two that share it about
+/// evenly the one hardened cooler, since too much heat does more harm than too little.
+int leader_of(const Hardening& all) {
+  constexpr double kEven = 0.05;  // of the edge
+  int leader = -1;
+  for (size_t i = 0; i < all.steels.size(); ++i) {
+    const SteelInBar& one = all.steels[i];
+    if (!one.harden || one.edge_share < kTrace) continue;
+    if (leader < 0) {
+      leader = int(i);
+      continue;
+    }
+    const SteelInBar& best = all.steels[size_t(leader)];
+    const double more = one.edge_share - best.edge_share;
+    if (more > kEven || (more > -kEven && one.harden->high_c < best.harden->high_c)) leader = int(i);
+  }
+  return leader;
+}
+
+void join_windows(const Recipe& recipe, Hardening& all) {
+  Joined forge, harden;
   for (const SteelInBar& one : all.steels) {
-    join(all.forge, any_forge, one.forge);
+    forge.add(one.forge);
     if (one.edge_share < kTrace) continue;
-    join(all.harden, any_harden, one.harden);
+    harden.add(one.harden);
     // Below some 0.4 % C there is no knife edge to harden, and no heat to know.
     if (!one.harden && one.carbon_after > 0.4 && !is_nickel(recipe.steels[one.steel])) all.partly_known = true;
   }
+  all.forge = forge.window, all.harden = harden.window;
+  if (all.harden && !can_be_held(*all.harden)) all.harden.reset();
+  all.leading = all.cutting >= 0 ? all.cutting : all.harden ? -1 : leader_of(all);
 }
 
 void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
   if (all.strayed)
-    out.push_back(fmt::format(
-        "the core ({}) makes up only {:.0f} % of the edge: where it strays another steel cuts, hardened for "
-        "the core and not for itself",
-        all.steels[size_t(all.cutting)].name, all.steels[size_t(all.cutting)].edge_share * 100));
+    out.push_back(
+        fmt::format("only {:.0f} % of the edge is core ({}). Where the core leaves the edge another steel cuts, "
+                    "and it is hardened at the core's heat, not at its own",
+                    all.steels[size_t(all.cutting)].edge_share * 100, all.steels[size_t(all.cutting)].told));
   // At 0.6 % C martensite is at full hardness (about 64 HRC, value from memory), at 0.4 % it is below any kitchen
   // knife.
   const double carbon = all.edge_carbon;
-  const std::string what = all.cutting < 0 ? "the mix" : all.steels[all.cutting].name;
+  const std::string what = all.cutting < 0 ? "the edge" : all.steels[size_t(all.cutting)].told + " at the edge";
   if (carbon < 0.4)
-    out.push_back(fmt::format("{} at the edge holds {:.2f} % C: it takes no knife edge", what, carbon));
+    out.push_back(fmt::format("{} holds {:.2f} % of carbon: it takes no knife edge", what, carbon));
   else if (carbon < 0.6)
     out.push_back(
-        fmt::format("{} at the edge holds {:.2f} % C: below 0.60 % it does not reach full hardness", what, carbon));
+        fmt::format("{} holds {:.2f} % of carbon: below 0.60 % it does not reach full hardness", what, carbon));
 }
 
-std::string windows_apart(const Hardening& all) {
-  int with_window = 0;
-  double low = 0, high = 1e9;
-  for (const SteelInBar& one : all.steels)
-    if (one.harden) ++with_window, low = std::max(low, one.harden->low_c), high = std::min(high, one.harden->high_c);
-  if (with_window < 2 || low <= high) return {};
-  return fmt::format(
-      "no one heat suits all steels: one wants {:.0f} C and more, another {:.0f} C at most; "
-      "harden for the steel that cuts",
-      low, high);
+/// Which steels of the bar, or of its edge alone, have hardening heats that lie apart.
+std::string windows_apart(const Hardening& all, bool at_edge, const Measures& say) {
+  const SteelInBar *hottest = nullptr, *coolest = nullptr;
+  for (const SteelInBar& one : all.steels) {
+    if (!one.harden || (at_edge && one.edge_share < kTrace)) continue;
+    if (!hottest || one.harden->low_c > hottest->harden->low_c) hottest = &one;
+    if (!coolest || one.harden->high_c < coolest->harden->high_c) coolest = &one;
+  }
+  if (!hottest || hottest == coolest || hottest->harden->low_c <= coolest->harden->high_c) return {};
+  return fmt::format("no one hardening heat suits all its steels: {} needs at least {}, {} at most {}", hottest->told,
+                     say.heat(hottest->harden->low_c), coolest->told, say.heat(coolest->harden->high_c));
 }
 
 void caution_of_metals(const Recipe& recipe, const Hardening& all, std::vector<std::string>& out) {
-  bool nickel = false, stainless = false, carbon_steel = false;
+  bool nickel = false, copper = false, stainless = false, carbon_steel = false;
   for (const SteelInBar& one : all.steels) {
     const Steel& steel = recipe.steels[one.steel];
-    (is_nickel(steel) ? nickel : is_stainless(steel) ? stainless : carbon_steel) = true;
+    (is_nickel(steel) ? nickel : is_copper(steel) ? copper : is_stainless(steel) ? stainless : carbon_steel) = true;
   }
-  if (nickel)
-    out.push_back(
-        "nickel does not harden and takes up little carbon: the steel beside it keeps more than the average "
-        "told here (value from memory)");
+  for (const auto& [there, metal] : {std::pair{nickel, "nickel"}, {copper, "copper"}})
+    if (there)
+      out.push_back(
+          fmt::format("{} does not harden and takes up little carbon. The steel beside it keeps more carbon than "
+                      "is told here (value from memory)",
+                      metal));
   if (stainless && carbon_steel)
     out.push_back(
-        "chromium draws carbon: near a stainless layer the carbon steel ends lower than told here, the "
-        "stainless higher; such jackets can tear in the quench");
+        "chromium draws carbon out of the steel beside it. Near a stainless layer the carbon steel ends with less "
+        "carbon "
+        "than is told here, the stainless with more. Such jackets can tear in the quench");
 }
 
 void caution_of_welds(const BilletStory& story, std::vector<std::string>& out) {
   for (size_t k = 1; k < story.rows.size(); ++k) {
     const bool on_side = story.rows[k].step == "turn" && story.rows[k].thickness_mm != story.rows[k - 1].thickness_mm;
     if (story.rows[k].step != "twist" && !on_side) continue;
-    out.push_back("welds run out at the edge: they are where cracks start, in the quench and in use");
+    out.push_back("weld seams end at the edge. Cracks start there, in the quench and in use");
     return;
   }
 }
 
 }  // namespace
+
+bool can_be_held(const Window& window) {
+  constexpr double kHeld = 13.8;  // C; 25 F is 13.9 C
+  return window.high_c - window.low_c >= kHeld;
+}
 
 Hardening hardening(const Recipe& recipe, const Forging& forging) {
   const BilletStory& story = blade_story(recipe, forging);
@@ -157,19 +195,22 @@ Hardening hardening(const Recipe& recipe, const Forging& forging) {
     all.mean_carbon += shares[i] * recipe.steels[i].carbon;
     all.edge_carbon += edge.shares[i] * carbon[i];
   }
-  all.core = all.cutting >= 0 && all.steels.size() > 1;
+  all.core = edge.core;
   all.strayed = edge.strayed;
   if (edge.cutting >= 0) all.edge_carbon = carbon_of_core(edge, fates.front(), carbon[size_t(edge.cutting)]);
   join_windows(recipe, all);
   caution_of_edge(all, all.cautions);
-  const std::string apart = windows_apart(all);
-  if (!apart.empty() && all.cutting < 0) all.cautions.push_back(apart);  // no steel of the edge to go by
+  const Measures say(recipe.units);
+  const std::string in_edge = windows_apart(all, true, say), in_bar = windows_apart(all, false, say);
+  if (!in_edge.empty() && all.cutting < 0) all.cautions.push_back(in_edge);  // no one steel to go by
   all.objections = all.cautions.size();
   all.cautions.push_back(
-      "untempered steel is brittle as glass: do not drop, flex or straighten it cold, nor etch it "
-      "hard; temper at once, customarily twice for 2 h");
-  if (!apart.empty() && all.cutting >= 0) all.cautions.push_back(apart);
-  if (all.partly_known) all.cautions.push_back("for some steel at the edge no hardening heat is on record here");
+      "hardened steel that is not yet tempered breaks like glass. Do not drop, flex or straighten it cold, and do not "
+      "etch "
+      "it. Temper it at once");
+  if (!in_bar.empty() && (all.cutting >= 0 || in_edge.empty())) all.cautions.push_back(in_bar);
+  if (all.partly_known)
+    all.cautions.push_back("no hardening heat is on record here for some steel at the edge: ask its data sheet");
   caution_of_metals(recipe, all, all.cautions);
   caution_of_welds(story, all.cautions);
   all.practice = quench_practice(recipe, all);

@@ -33,6 +33,12 @@ void widen(std::optional<HardnessRange>& range, const HardnessRange& by) {
 
 }  // namespace
 
+std::string temper_sources(const SteelSheet& sheet) {
+  std::string all;
+  for (const TemperTable& table : sheet.temper) all += (all.empty() ? "" : "; ") + std::string(table.source);
+  return all;
+}
+
 std::optional<HardnessRange> quenched_hardness(const SteelSheet& sheet) {
   std::optional<HardnessRange> range;
   for (const TemperTable& table : sheet.temper) widen(range, table.as_quenched);
