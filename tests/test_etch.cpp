@@ -235,7 +235,7 @@ TEST_CASE("check: dark layers thinner than the etch is deep are told", "[check][
   const std::string stack = "stack = [\"dark 0.3 mm\", \"bright 0.3 mm\"]\nrepeat = 40";
   const std::string steps = R"({ do = "weld", to = "50 %" }, { do = "draw", thickness = "2.6 mm", width = "40 mm" })";
   const auto deep = checked(exact_recipe(stack, steps, blade + "[etch]\ndepth = \"60 um\"\n"));
-  CHECK(warned(deep, "are thinner than the etch is deep (60 um)"));
+  CHECK(warned(deep, "are thinner than the etch is deep, 60 um"));
   CHECK_FALSE(
       find(checked(exact_recipe(stack, steps, blade + "[etch]\ndepth = \"15 um\"\n")), "than the etch is deep"));
 }

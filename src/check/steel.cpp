@@ -1,7 +1,8 @@
-// Rules of the steels: contrast that diffuses away, forging heats off a steel's sheet, and the quench.
+// Rules of the steels: contrast that diffuses away or is eaten away, cautions of a grade, and the quench.
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -16,12 +17,13 @@ namespace {
 constexpr double kDull = 0.5, kSofter = 0.8;
 constexpr double kUnsure = 3;  // the factor within which D is known; see etchcast/metallurgy.hpp
 
-double fahrenheit(double celsius) { return celsius * 1.8 + 32; }
-
-std::string both_scales(double celsius) { return fmt::format("{:.0f} C ({:.0f} F)", celsius, fahrenheit(celsius)); }
-
 std::string name_of(Element element) {
   return element == Element::nickel ? "nickel" : element == Element::chromium ? "chromium" : "manganese";
+}
+
+/// Of layers: too thin for a calliper's figures.
+std::string microns(double mm) {
+  return fmt::format("{:.{}f} um ({:.2g} thou)", mm * 1000, mm < 0.01 ? 1 : 0, mm / 0.0254);
 }
 
 /// What alternate layers keep in their middles; t = D times time over their thickness squared.
@@ -55,16 +57,16 @@ void check_washout(const Scene& scene, const BandFate& fate, Findings& findings)
   double total = 0;
   for (const double thickness : fate.thickness_mm) total += thickness;
   const std::string text = fmt::format(
-      "{} wanders from one layer into the next: of the difference between layers {:.1f} um thick on average some "
-      "{:.0f} % are left after all heats, or {:.0f} % if it moves as fast as it may (diffusion is known within a "
-      "factor "
-      "of 3)",
-      name_of(element->element), 1000 * total / double(fate.what.size()), left * 100, least * 100);
+      "{} wanders from layer to layer in the heats. Layers are {} thick on average, and about {:.0f} % of the "
+      "difference "
+      "between them is left ({:.0f} % if it wanders as fast as it may: diffusion is known within a factor of 3)",
+      name_of(element->element), microns(total / double(fate.what.size())), left * 100, least * 100);
   if (least < kDull)
-    findings.warn(row.place, about_step(row),
-                  text + ". The etch may come out as one even grey: take fewer restacks, or shorter and cooler heats");
+    findings.warn(
+        row.place, about_step(row),
+        text + ". The etch may come out as one even grey. Restack less often, or take shorter and cooler heats");
   else
-    findings.note(row.place, about_step(row), text + ": the picture draws the middle of that range");
+    findings.note(row.place, about_step(row), text + ". The picture draws the middle of that range");
 }
 
 /// Dark layers that lie flat under the face and are thinner than the relief: the acid eats through them onto the bright
@@ -82,77 +84,34 @@ void check_eaten(const Scene& scene, const BandFate& fate, Findings& findings) {
   }
   if (eaten == 0 || eaten < 0.1 * dark) return;
   const std::string text = fmt::format(
-      "{} of {} dark layers of '{}' are thinner than the etch is deep ({:.0f} um): where they lie flat the acid eats "
-      "through them onto "
-      "the bright steel below, and bright takes over. A shorter etch keeps them",
-      eaten, dark, fate.billet, depth * 1000);
+      "{} of the {} dark layers of '{}' are thinner than the etch is deep, {}. Where such a layer lies flat, the acid "
+      "eats "
+      "through it down to the bright steel, and bright takes over. Etch less deep to keep it",
+      eaten, dark, fate.billet, microns(depth));
   if (2 * eaten > dark)
     findings.warn(scene.plan().place, "blade: etch", text);
   else
     findings.note(scene.plan().place, "blade: etch", text);
 }
 
-/// Steps whose heat leaves a steel's forging window on one side.
-struct OffSheet {
-  const LedgerRow* first = nullptr;
-  std::string steps;
-  double worst_c = 0;
-  void add(const LedgerRow& row, bool hotter) {
-    if (!first) first = &row, worst_c = row.heat_c;
-    steps += fmt::format("{}{}", steps.empty() ? "" : ", ", row.number);
-    worst_c = hotter ? std::max(worst_c, row.heat_c) : std::min(worst_c, row.heat_c);
-  }
-};
-
-bool holds(const Bar& bar, int steel) {
-  for (const BandList* list : bar.leaves())
-    if (std::find(list->what.begin(), list->what.end(), steel) != list->what.end()) return true;
-  return false;
-}
-
-void tell_off_sheet(const std::string& steel, const Window& window, const OffSheet (&off)[3], Findings& findings) {
-  const auto& [weld, hot, cold] = off;
-  const auto where = [](const OffSheet& one) {  // a single step stands in the finding's heading already
-    return one.steps.find(',') == std::string::npos ? std::string() : fmt::format("steps {}: ", one.steps);
-  };
-  if (weld.first)
-    findings.note(
-        weld.first->place, about_step(*weld.first),
-        fmt::format("{}welding at {} is hotter than the {} at which {} starts to be forged ({}). Welds "
-                    "customarily are; keep the soak short and do not draw far at that heat",
-                    where(weld), both_scales(weld.worst_c), both_scales(window.high_c), steel, window.source));
-  if (hot.first)
-    findings.warn(hot.first->place, about_step(*hot.first),
-                  fmt::format("{}{} is hotter than the {} at which {} starts to be forged ({}): grain grows and the "
-                              "steel may crumble",
-                              where(hot), both_scales(hot.worst_c), both_scales(window.high_c), steel, window.source));
-  if (cold.first)
-    findings.warn(cold.first->place, about_step(*cold.first),
-                  fmt::format("{}{} is below the {} under which {} is not to be forged ({})", where(cold),
-                              both_scales(cold.worst_c), both_scales(window.low_c), steel, window.source));
-}
-
-void check_windows(const Scene& scene, const BilletStory& story, Findings& findings) {
-  constexpr double kSlack = 1;  // C; windows printed in F
-  for (size_t s = 0; s < scene.recipe.steels.size(); ++s) {
-    const Steel& steel = scene.recipe.steels[s];
-    const SteelSheet* sheet = steel.sheet.get();
-    if (!sheet || !sheet->forge || !holds(*story.bars.front(), int(s))) continue;
-    OffSheet off[3];
-    for (const LedgerRow& row : story.rows) {
-      if (row.heats == 0) continue;
-      if (row.heat_c > sheet->forge->high_c + kSlack) off[row.step == "weld" ? 0 : 1].add(row, true);
-      if (row.heat_c < sheet->forge->low_c - kSlack) off[2].add(row, false);
-    }
-    const std::string name = steel.name == steel.grade ? steel.name : fmt::format("{} ({})", steel.name, steel.grade);
-    tell_off_sheet(name, *sheet->forge, off, findings);
-  }
+/// What a smith must know of a steel before it goes into a stack: told of the first bar that holds it.
+void check_cautions(const Scene& scene, Findings& findings) {
+  std::set<const SteelSheet*> told;
+  for (const BilletStory& story : scene.forging.billets)
+    for (const BandList* list : story.bars.front()->leaves())
+      for (const int what : list->what) {
+        if (what < 0) continue;
+        const Steel& steel = scene.recipe.steels[size_t(what)];
+        if (!steel.sheet || steel.sheet->caution.empty() || !told.insert(steel.sheet.get()).second) continue;
+        const LedgerRow& row = story.rows.front();
+        findings.warn(row.place, about_step(row), fmt::format("{}: {}", named(steel), steel.sheet->caution));
+      }
 }
 
 void check_quench(const Scene& scene, Findings& findings) {
   const Hardening all = hardening(scene.recipe, scene.forging);
   for (size_t i = 0; i < all.cautions.size(); ++i) {
-    if (i == all.objections) continue;  // true of every blade: the sheet and the guide say it
+    if (i == all.objections) continue;  // true of every blade: the sheet and `harden` say it
     if (i < all.objections)
       findings.warn(scene.plan().place, "blade: hardening", all.cautions[i]);
     else
@@ -167,7 +126,7 @@ void check_steels(const Scene& scene, Findings& findings) {
     check_washout(scene, fate, findings);
     if (scene.blade_fits()) check_eaten(scene, fate, findings);
   }
-  for (const BilletStory& story : scene.forging.billets) check_windows(scene, story, findings);
+  check_cautions(scene, findings);
   if (scene.blade_fits()) check_quench(scene, findings);
 }
 
