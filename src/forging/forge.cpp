@@ -74,6 +74,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
       so_far.warnings.push_back(warning);
     }
     w.warnings().clear();
+    w.row().skin_off = w.settle_skin();
     fill_row(w.row(), w.bar(), mean_density(w.bar(), recipe.steels), first_mass);
     story.rows.push_back(w.row());
     story.bars.push_back(std::make_shared<const Bar>(w.bar()));

@@ -71,6 +71,7 @@ void apply(const Arguments& a, Workpiece& w) {
                                          name, floor, t - 2 * std::max(low_floor, high_floor)));
   w.note(fmt::format("ground off: {:.2f} mm from the top's humps, {:.2f} mm from the bottom's",
                      std::max(0.0, old.top->highest() - p.top), std::max(0.0, p.bottom - old.bottom->lowest())));
+  w.grind_off(std::max(0.0, p.bottom - old.bottom->highest()), std::max(0.0, old.top->lowest() - p.top));
   w.recentre(middle);
   w.set_faces(planed(old, *old.bottom, p.bottom, middle, false), planed(old, *old.top, p.top, middle, true));
   w.set_size(old.length_mm, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());

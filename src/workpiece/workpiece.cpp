@@ -1,6 +1,7 @@
 // What may be done to a bar, and the books of it.
 #include "workpiece/workpiece.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -88,6 +89,7 @@ void Workpiece::cut(double below, double above, double sides, double heel_end, d
     bar_.bands = trimmed(bar_.bands, below, above);
   else
     push(make_map(Affine{{1, 1, 1}, {heel_end, 0, (below - above) / 2}}));
+  skin_off_ = {skin_off_.bottom + below, skin_off_.top + above, skin_off_.sides + sides};
   const double share = (l / length()) * (w / width()) * (t / thickness());
   set_size(l, w, t);
   if (bar_.section == Section::rect) set_faces(Relief::flat(-t / 2), Relief::flat(t / 2));
@@ -130,6 +132,9 @@ void Workpiece::fold(double crop, double clean) {
 }
 
 void Workpiece::turn(int quarters) {
+  const SkinOff off = skin_off_;
+  skin_off_ = quarters % 2 ? SkinOff{off.sides, off.sides, std::min(off.bottom, off.top)}
+                           : SkinOff{off.top, off.bottom, off.sides};
   if (quarters == 2 && bar_.flat_layers() && !options_.keep_every_map) {
     bar_.bands = turned_over(bar_.bands);
     return;

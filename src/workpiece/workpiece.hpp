@@ -46,6 +46,13 @@ class Workpiece {
   void pile(int pieces, Flip every_second, double crop, double kerf, double clean);
   /// Hinges the bar at mid-length; the upper half comes to lie end for end.
   void fold(double crop, double clean);
+  /// A grind of uneven faces takes at least so much off each of them.
+  void grind_off(double below, double above) { skin_off_.bottom += below, skin_off_.top += above; }
+  /// What cold work took off since the last heat; a step with heats begins anew.
+  const SkinOff& settle_skin() {
+    if (row_.heats > 0) skin_off_ = {};
+    return skin_off_;
+  }
   /// Rolls the bar about its length by quarter turns.
   void turn(int quarters);
   /// A motion that bends layers. Lays the hand's wander before the first one.
@@ -89,6 +96,7 @@ class Workpiece {
   bool wander_laid_ = false;
   double last_heat_c_ = 1090;
   LedgerRow row_;
+  SkinOff skin_off_;
   std::vector<Warning> warnings_;
   Pressing pressing_;
   std::optional<Repeat> repeat_;  ///< lost with the next change of the faces
