@@ -42,6 +42,21 @@ double carbon_kept(const Hardening& h) {
   return sum;
 }
 
+/// Running text without its line breaks.
+std::string in_one_line(std::string text) {
+  for (size_t at; (at = text.find("\n")) != std::string::npos;) {
+    const size_t next = text.find_first_not_of(" \n", at);
+    text.replace(at, (next == std::string::npos ? text.size() : next) - at, next == std::string::npos ? "" : " ");
+  }
+  return text;
+}
+
+bool says(const Hardening& h, std::string_view words) {
+  for (const std::string& line : h.practice)
+    if (line.find(words) != std::string::npos) return true;
+  return false;
+}
+
 bool warns(const Hardening& h, std::string_view words) {
   for (const std::string& caution : h.cautions)
     if (caution.find(words) != std::string::npos) return true;
@@ -127,14 +142,16 @@ TEST_CASE("hardening: carbon evens out to the mean by mass", "[hardening]") {
 
 TEST_CASE("hardening: the mix goes by the windows of its steels", "[hardening]") {
   const Hardening meet = hardened(laminate("a = \"O1\"\nb = \"L6\"", kWeldAndDraw, fine_pile("a", "b")));
-  REQUIRE(meet.harden);
-  CHECK(meet.harden->low_c == Approx(815.6).margin(0.05));
-  CHECK(meet.harden->high_c == meet.harden->low_c);
-  CHECK_FALSE(warns(meet, "no one heat"));
+  // Their windows meet in one point, 1500 F, which no forge holds: one of them leads, with a window of its own.
+  CHECK_FALSE(meet.harden);
+  REQUIRE(meet.leading >= 0);
+  CHECK(can_be_held(*meet.heat()));
+  CHECK(says(meet, meet.steels[size_t(meet.leading)].grade + ") leads"));
+  CHECK_FALSE(warns(meet, "no one hardening heat"));
   const Hardening apart = hardened(laminate("a = \"1095\"\nb = \"52100\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK_FALSE(apart.harden);
   CHECK(apart.forge->low_c == 925);
-  CHECK(warns(apart, "no one heat"));
+  CHECK(apart.leading >= 0);
 }
 
 TEST_CASE("hardening: a core in the middle is the steel that cuts, layers thinner than the edge are the mix",
@@ -151,11 +168,11 @@ TEST_CASE("hardening: a core in the middle is the steel that cuts, layers thinne
     INFO(name);
     CHECK((h.cutting >= 0) == (std::string(name) == "clad-gyuto"));
     CHECK(carbon_kept(h) == Approx(h.mean_carbon).margin(0.003));  // jackets gain what their core loses
-    CHECK(warns(h, "brittle as glass"));
-    CHECK(warns(h, "welds run out") == (std::string(name) == "twist"));
+    CHECK(warns(h, "breaks like glass"));
+    CHECK(warns(h, "weld seams end at the edge") == (std::string(name) == "twist"));
     for (const SteelInBar& one : h.steels) CHECK_FALSE((one.ac1_c || one.martensite_c));  // above 0.6 % C: none told
-    CHECK(hardening_text(recipe, forging).find("Andrews' formulas fail") != std::string::npos);
-    CHECK(diffusion_text(recipe, forging).find("value from memory") != std::string::npos);
+    CHECK(hardening_text(recipe, forging).find("Ac1") == std::string::npos);  // nothing for metallurgists alone
+    CHECK(in_one_line(diffusion_text(recipe, forging)).find("value from memory") != std::string::npos);
   }
 }
 
@@ -177,13 +194,13 @@ TEST_CASE("hardening: below 0.6 % C the formulas are told, and a soft edge is wa
 TEST_CASE("hardening: a tempering table is told only while the steel keeps its grade's carbon", "[hardening]") {
   const auto text = [](const std::string& recipe_text) {
     const Recipe recipe = parse_recipe(recipe_text, "t");
-    return hardening_text(recipe, forge(recipe));
+    return in_one_line(hardening_text(recipe, forge(recipe)));
   };
   CHECK(text(laminate("a = \"L6\"\nb = \"75Ni8\"", kWeldAndDraw, fine_pile("a", "b"))).find("HRC") !=
         std::string::npos);
   const std::string moved = text(laminate("a = \"1095\"\nb = \"1018\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK(moved.find("HRC") == std::string::npos);
-  CHECK(moved.find("has left the grade") != std::string::npos);
+  CHECK(moved.find("no longer holds the 0.90 to 1.03 %") != std::string::npos);
 }
 
 TEST_CASE("hardening: jackets that never reach the edge do not count there", "[hardening]") {
@@ -197,9 +214,9 @@ TEST_CASE("hardening: jackets that never reach the edge do not count there", "[h
   CHECK(h.mean_carbon < 0.6);
   CHECK(h.edge_carbon > 0.75);
   CHECK_FALSE(warns(h, "below 0.60 %"));
-  REQUIRE(h.harden);  // of 1095 and 75Ni8
-  CHECK(h.harden->low_c == 800);
-  CHECK(warns(h, "no one heat"));  // 410 wants more
+  REQUIRE(h.harden);                                    // of 1095 and 75Ni8
+  CHECK(h.harden->low_c == Approx(787.8).margin(0.1));  // 1450 F
+  CHECK(warns(h, "no one hardening heat"));             // 410 wants more
 }
 
 namespace {
@@ -216,12 +233,6 @@ std::string clad(const std::string& jacket, const std::string& core, const std::
          "mm\"\n[hand]\neven = true\n";
 }
 
-bool says(const Hardening& h, std::string_view words) {
-  for (const std::string& line : h.practice)
-    if (line.find(words) != std::string::npos) return true;
-  return false;
-}
-
 }  // namespace
 
 TEST_CASE("hardening: a thin core is what cuts, with its own carbon and its own heat", "[hardening]") {
@@ -235,9 +246,9 @@ TEST_CASE("hardening: a thin core is what cuts, with its own carbon and its own 
   CHECK(h.edge_carbon <= 0.95 + 1e-9);
   CHECK(h.mean_carbon < 0.6);
   REQUIRE(h.harden);
-  CHECK(h.harden->low_c == 800);  // 1095's, though the bar is mostly 1018
+  CHECK(h.harden->low_c == Approx(787.8).margin(0.1));  // 1095's, though the bar is mostly 1018
   const Recipe recipe = parse_recipe(clad("1018", "1095", "3 mm"), "t");
-  CHECK(hardening_text(recipe, forge(recipe)).find("1095 is the core: it cuts") != std::string::npos);
+  CHECK(hardening_text(recipe, forge(recipe)).find("The edge is core: 1095.") != std::string::npos);
 }
 
 TEST_CASE("hardening: a core off the middle, or as thin as the edge, is no core all along", "[hardening]") {
@@ -260,19 +271,66 @@ TEST_CASE("hardening: the middle layer of a laminate is no core", "[hardening]")
 
 TEST_CASE("hardening: what is done goes by what cuts and what covers it", "[hardening]") {
   const Hardening plain = hardened(laminate("a = \"1084\"\nb = \"75Ni8\"", kWeldAndDraw, fine_pile("a", "b")));
-  CHECK(says(plain, "normalise three times"));
+  CHECK(says(plain, "Normalise three times. The first heat is 845 to 870 C (1550 to 1600 F)"));
   CHECK_FALSE(says(plain, "stainless"));
   const Hardening carbon_core = hardened(clad("410", "52100", "3 mm"));
-  CHECK(says(carbon_core, "go by the core"));
+  CHECK(says(carbon_core, "Go by the core"));
+  CHECK(says(carbon_core, "885 to 925 C (1625 to 1700 F), for 52100"));
   CHECK(says(carbon_core, "815 to 855 C"));
   const Hardening stainless_core = hardened(clad("1018", "X65Cr13", "3 mm"));
   CHECK(stainless_core.steels[size_t(stainless_core.cutting)].grade == "X65Cr13");
   CHECK(says(stainless_core, "1040 to 1080 C"));
-  CHECK(says(stainless_core, "do not normalise"));
+  CHECK(says(stainless_core, "Do not normalise"));
   CHECK(says(stainless_core, "aluminium"));
-  CHECK(says(stainless_core, "carbon steel jackets are far above their own heat"));
+  CHECK(says(stainless_core, "Jackets of carbon steel are far above their own hardening heat"));
   CHECK(says(stainless_core, "value from memory"));
-  CHECK_FALSE(says(stainless_core, "normalise three times"));
+  CHECK_FALSE(says(stainless_core, "Normalise three times"));
   const Hardening both = hardened(laminate("a = \"1084\"\nb = \"420\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK(says(both, "share the edge"));
+}
+
+TEST_CASE("hardening: figures are such as a forge can hold, in both systems", "[hardening]") {
+  for (const char* name : {"ladder-petty", "ladder-slanted", "clad-gyuto", "twist"}) {
+    const Recipe recipe = read_recipe(std::string(ETCHCAST_SOURCE_DIR) + "/patterns/" + name + ".toml");
+    const std::string text = in_one_line(hardening_text(recipe, forge(recipe)));
+    INFO(text);
+    for (const char* false_figure : {"1472", "1571", "351 ", "802 C", "816 C", "1499"})
+      CHECK(text.find(false_figure) == std::string::npos);
+    CHECK(text.find("175 to 230 C (350 to 450 F)") != std::string::npos);
+  }
+}
+
+TEST_CASE("hardening: the fire's soft skin and the edge left for it are told", "[hardening]") {
+  // Common practice: 0.2 to 0.5 mm lose their carbon. An edge of 0.2 mm goes in at half a millimetre.
+  const Hardening thin = hardened(clad("1018", "1095", "3 mm"));
+  CHECK(says(thin, "the outer 0.20 to 0.50 mm (0.008 to 0.020 in)"));
+  CHECK(says(thin, "Leave the edge at 0.50 mm (0.020 in) or more"));
+  CHECK(edge_before_hardening_mm(0.6) == Approx(0.8));  // not less than the edge is to be
+}
+
+TEST_CASE("hardening: normalising and holding go by the steel", "[hardening]") {
+  const Hardening oil = hardened(laminate("a = \"O1\"\nb = \"O1\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(says(oil, "usually is not normalised"));
+  CHECK(says(oil, "for 10 to 30 min"));
+  CHECK(says(oil, "medium oil"));
+  const Hardening own = hardened(laminate("a = { c = 0.9 }\nb = { c = 0.8 }", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(says(own, "Normalise as the maker's data sheet says"));
+  CHECK(says(own, "the hardening heat of its data sheet"));
+}
+
+TEST_CASE("hardening: two names for one steel are told as one, and a laminate has no core", "[hardening]") {
+  const Hardening one = hardened(laminate("a = \"1084\"\nb = \"1084\"", kWeldAndDraw, fine_pile("a", "b")));
+  CHECK(one.steels.size() == 1);
+  // Five thick plates: the middle one makes most of the edge, and is still one layer among others.
+  const Hardening laminated = hardened(
+      laminate("a = \"1084\"\nb = \"75Ni8\"", kWeldAndDraw, R"(["a 3 mm", "b 2 mm", "a 3 mm", "b 2 mm", "a 3 mm"])"));
+  CHECK_FALSE(laminated.core);
+  CHECK_FALSE(warns(laminated, "core"));
+}
+
+TEST_CASE("hardening: tempering figures name the sheets they come from", "[hardening]") {
+  const Recipe recipe = parse_recipe(laminate("a = \"L6\"\nb = \"75Ni8\"", kWeldAndDraw, fine_pile("a", "b")), "t");
+  const std::string text = in_one_line(hardening_text(recipe, forge(recipe)));
+  CHECK(text.find("a mill's sheet as") != std::string::npos);
+  CHECK(text.find("a tool steel supplier's sheet") != std::string::npos);
 }

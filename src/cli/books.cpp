@@ -55,7 +55,7 @@ int check_command(const CheckCall& call) {
   return fits(recipe, forging) ? 0 : 1;
 }
 
-int quench_command(const std::string& path) {
+int harden_command(const std::string& path) {
   const Recipe recipe = read_recipe(path);
   const Forging forging = forge(recipe);
   print(hardening_text(recipe, forging) + "\n" + diffusion_text(recipe, forging) + "\n");

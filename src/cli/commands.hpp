@@ -47,7 +47,7 @@ int measure_command(const MeasureCall& call);
 int sheet_command(const SheetCall& call);
 int ledger_command(const LedgerCall& call);
 int check_command(const CheckCall& call);
-int quench_command(const std::string& recipe);
+int harden_command(const std::string& recipe);
 int steels_command(const LookUp& call);
 int steps_command(const LookUp& call);
 int shapes_command();

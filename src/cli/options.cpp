@@ -22,7 +22,7 @@ struct Calls {
   LedgerCall ledger;
   CheckCall check;
   LookUp steels, steps;
-  std::string quench;
+  std::string harden;
   std::string name;
   bool quiet = false;
 };
@@ -128,10 +128,10 @@ void add_books(CLI::App& app, Calls& calls) {
   need_recipe(check, calls.check.recipe);
   check->add_flag("--preview", calls.check.preview, kPreview);
   check->add_flag("-q,--quiet", calls.quiet, "warnings only, no notes");
-  CLI::App* quench = command(app, "quench", "Which steel cuts, what is left of its carbon, how it is hardened",
-                             "  etchcast quench ladder.toml\n"
+  CLI::App* harden = command(app, "harden", "Which steel cuts, what is left of its carbon, how it is hardened",
+                             "  etchcast harden ladder.toml\n"
                              "Hardening heats on record, common practice for such a bar, and what diffusion leaves of the layers.");
-  need_recipe(quench, calls.quench);
+  need_recipe(harden, calls.harden);
 }
 
 void add_references(CLI::App& app, Calls& calls) {
@@ -158,7 +158,7 @@ int dispatch(const std::string& name, Calls& calls) {
   if (name == "sheet") return sheet_command(calls.sheet);
   if (name == "ledger") return ledger_command(calls.ledger);
   if (name == "check") return check_command(calls.check);
-  if (name == "quench") return quench_command(calls.quench);
+  if (name == "harden") return harden_command(calls.harden);
   if (name == "steels") return steels_command(calls.steels);
   if (name == "steps") return steps_command(calls.steps);
   if (name == "shapes") return shapes_command();
