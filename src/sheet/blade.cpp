@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "base/measures.hpp"
 #include "base/units.hpp"
+#include "etchcast/metallurgy.hpp"
 #include "etchcast/render.hpp"
 #include "sheet/figures.hpp"
 #include "sheet/html.hpp"
@@ -114,10 +116,13 @@ std::string grind_html(Sheet& sheet) {
   text += sizes_row("spine in the middle", blade.spine_thickness(blade.length() / 2));
   text += sizes_row("spine 10 mm from tip", blade.spine_thickness(blade.length() - 10));
   text += sizes_row("edge before sharpening", blade.edge_thickness()) + "</table>\n";
-  text += fmt::format("<p class=\"note\">Sizes {}. Sharpen at {} a side, last of all.</p>\n",
-                      plan.before_hardening ? "are those before hardening"
-                                            : "are those of the finished blade: leave 0.4 to 0.5 mm "
-                                              "(0.016 to 0.020 in) at the edge for the fire",
+  const Measures say(sheet.recipe.units);
+  const std::string sizes =
+      plan.before_hardening
+          ? std::string("These are the sizes before hardening.")
+          : fmt::format("These are the sizes of the finished blade. Leave the edge {} or more before hardening.",
+                        say.length(edge_before_hardening_mm(blade.edge_thickness())));
+  text += fmt::format("<p class=\"note\">{} Sharpen at {} a side, last of all.</p>\n", sizes,
                       quantity_text(plan.edge_angle_rad, Unit::angle));
   return text + findings_html(sheet, "blade") + caution_html(sheet, Stage::grind) + "</div>\n</section>\n";
 }
