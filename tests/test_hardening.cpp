@@ -146,7 +146,7 @@ TEST_CASE("hardening: the mix goes by the windows of its steels", "[hardening]")
   CHECK_FALSE(meet.harden);
   REQUIRE(meet.leading >= 0);
   CHECK(can_be_held(*meet.heat()));
-  CHECK(says(meet, meet.steels[size_t(meet.leading)].grade + ") leads"));
+  CHECK(says(meet, meet.steels[size_t(meet.leading)].grade + "), which leads"));
   CHECK_FALSE(warns(meet, "no one hardening heat"));
   const Hardening apart = hardened(laminate("a = \"1095\"\nb = \"52100\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK_FALSE(apart.harden);
@@ -185,6 +185,7 @@ TEST_CASE("hardening: below 0.6 % C the formulas are told, and a soft edge is wa
   CHECK(warns(h, "below 0.60 %"));
   const Hardening iron = hardened(laminate("a = \"1018\"\nb = \"wrought\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK(warns(iron, "takes no knife edge"));
+  CHECK(says(iron, "There is nothing to harden in this edge"));
   const Hardening nickel = hardened(laminate("a = \"1095\"\nb = \"N02200\"", kWeldAndDraw, fine_pile("a", "b")));
   CHECK(warns(nickel, "nickel does not harden"));
   CHECK_FALSE(nickel.partly_known);
@@ -333,4 +334,22 @@ TEST_CASE("hardening: tempering figures name the sheets they come from", "[harde
   const std::string text = in_one_line(hardening_text(recipe, forge(recipe)));
   CHECK(text.find("a mill's sheet as") != std::string::npos);
   CHECK(text.find("a tool steel supplier's sheet") != std::string::npos);
+}
+
+TEST_CASE("hardening: nobody is told to melt a metal of the bar in the hardening fire", "[hardening]") {
+  // Copper begins to melt at 1065 C, X65Cr13 is hardened at 1040 to 1080 C: both value from memory.
+  const std::string steels = "skin = \"1084\"\ncu = \"copper\"\ncore = ",
+                    stack = R"(["skin 3 mm", "cu 0.5 mm", "core 3 mm", "cu 0.5 mm", "skin 3 mm"])",
+                    cool = R"({ do = "weld", to = "60 %", heat = "1040 C" }, { do = "draw", thickness = "3 mm", heat = "1000 C" })";
+  const Hardening melts = hardened(laminate(steels + "\"X65Cr13\"", cool, stack));
+  CHECK(warns(melts, "this bar cannot be hardened"));
+  CHECK(melts.objections >= 1);
+  CHECK_FALSE(melts.heat());
+  CHECK(melts.practice.size() == 1);
+  CHECK(says(melts, "Do not harden it"));
+  const Hardening bears = hardened(laminate(steels + "\"1095\"", cool, stack));
+  CHECK(bears.melts.empty());
+  CHECK(says(bears, "790 to 815 C"));
+  for (const SteelInBar& one : bears.steels) CHECK(one.takes_carbon == (one.name != "cu"));
+  for (const SteelInBar& one : bears.steels) CHECK((one.takes_carbon || !one.ac1_c));  // no formula of steel for copper
 }

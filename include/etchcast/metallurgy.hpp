@@ -78,6 +78,7 @@ struct SteelInBar {
   std::string told;                     ///< both as they are printed; the word "core" is left out
   int steel = 0;                        ///< index in the recipe
   std::shared_ptr<const SteelSheet> sheet;  ///< of its grade, if there is one
+  bool takes_carbon = true;             ///< not nickel, not copper: `carbon_after` says nothing of those
   double share = 0;                     ///< of the bar's mass as piled
   double edge_share = 0;                ///< of the blade's edge; without a blade, of the bar's mid-plane
   double carbon = 0, carbon_after = 0;  ///< weight %, nominal and after the forge's heats
@@ -106,6 +107,7 @@ struct Hardening {
   std::optional<Window> harden;  ///< common to the steels at the edge that have a window, if a forge can hold it
   int leading = -1;              ///< index of the steel hardened for: what cuts alone, or most of an edge whose steels have
                                  ///< no such common heat; -1: none leads
+  std::string melts;             ///< why it must not be hardened at all: some metal of the bar would melt; else empty
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
   /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;

@@ -39,6 +39,7 @@ std::string edge_text(const Hardening& all) {
 }
 
 std::string heat_text(const Hardening& all, const Measures& say) {
+  if (!all.melts.empty()) return " " + sentence(all.melts);
   if (!all.heat()) return " No hardening heat is on record for it: go by the data sheets.";
   return fmt::format(" Harden it at {}{}.", say.heats(all.heat()->low_c, all.heat()->high_c),
                      all.partly_known ? ", as far as its steels' heats are known" : "");
@@ -78,8 +79,10 @@ std::string steel_rows(const Hardening& all, const Measures& say) {
     const std::string harden = one.harden ? "hardened at " + say.heats(one.harden->low_c, one.harden->high_c) +
                                                 fmt::format(" [{}]", one.harden->source)
                                           : std::string("no hardening heat on record");
-    text += item(fmt::format("{}: {:.0f} % of the bar; {:.2f} % of carbon as bought, {:.2f} % now; {}.", one.told,
-                             one.share * 100, one.carbon, one.carbon_after, harden));
+    const std::string carbon =
+        one.takes_carbon ? fmt::format("{:.2f} % of carbon as bought, {:.2f} % now", one.carbon, one.carbon_after)
+                         : std::string("takes up little carbon");
+    text += item(fmt::format("{}: {:.0f} % of the bar; {}; {}.", one.told, one.share * 100, carbon, harden));
   }
   return text;
 }
@@ -100,7 +103,7 @@ std::string why_text(const Hardening& all, const Measures& say) {
   const auto known =
       std::count_if(all.steels.begin(), all.steels.end(), [](auto& one) { return one.forge.has_value(); });
   if (known > 1 && all.forge)
-    text += item(fmt::format("Forge it between {}: there the published forging heats of its steels meet.",
+    text += item(fmt::format("The published forging heats of its steels meet at {}.",
                              say.heats(all.forge->low_c, all.forge->high_c)));
   for (const SteelInBar& one : all.steels) text += formula_lines(one, say);
   return text + item("'etchcast steels GRADE' tells where the figures of a steel come from.");
@@ -154,7 +157,7 @@ std::string hardening_text(const Recipe& recipe, const Forging& forging) {
   for (size_t i = 0; i < all.practice.size(); ++i)
     text += wrapped(all.practice[i], kWide, "     ", fmt::format("  {}. ", i + 1));
   for (const SteelInBar& one : all.steels)
-    if (one.edge_share > 0.02) text += temper_lines(one, say);
+    if (one.edge_share > 0.02 && all.melts.empty()) text += temper_lines(one, say);
   text += "\nTake care\n";
   for (const std::string& caution : all.cautions) text += item(sentence(caution));
   return text + why_text(all, say);

@@ -17,7 +17,7 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
     const LedgerRow& pile = scene.forging.story(one.billet).rows.front();
     if (one.length_mm > line.bar_mm + 1e-6) {
       findings.warn(pile.place, about_step(pile),
-                    fmt::format("plates of {} are {:.1f} mm long, and a bar of it is {:.0f} mm", steel.name,
+                    fmt::format("plates of {} are {:.1f} mm long, and a bar of it is {:.0f} mm", named(steel),
                                 one.length_mm, line.bar_mm));
       continue;
     }
@@ -30,7 +30,7 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
           pile.place, about_step(pile),
           fmt::format("a bar of {} {:.0f} mm long gives {} plates of {:.1f} mm; {:.1f} mm long they would come "
                       "out {} to a bar, and {} bar{} do instead of {}",
-                      steel.name, line.bar_mm, each, one.length_mm, std::floor(shorter * 10) / 10, each + 1, bars,
+                      named(steel), line.bar_mm, each, one.length_mm, std::floor(shorter * 10) / 10, each + 1, bars,
                       bars == 1 ? "" : "s", line.bar_count()));
   }
 }

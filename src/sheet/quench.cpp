@@ -15,9 +15,11 @@ std::string steel_html(const SteelInBar& one, const Measures& say) {
   const std::string window =
       one.harden ? fmt::format("{} [{}]", say.heats(one.harden->low_c, one.harden->high_c), one.harden->source)
                  : std::string("no hardening heat on record");
-  return fmt::format(
-      "<li><b>{}</b>, {:.0f} % of the bar; {:.2f} % of carbon as bought, {:.2f} % now. Hardening: {}</li>\n",
-      escaped(one.told), one.share * 100, one.carbon, one.carbon_after, escaped(window));
+  const std::string carbon =
+      one.takes_carbon ? fmt::format("{:.2f} % of carbon as bought, {:.2f} % now", one.carbon, one.carbon_after)
+                       : std::string("takes up little carbon");
+  return fmt::format("<li><b>{}</b>, {:.0f} % of the bar; {}. Hardening: {}</li>\n", escaped(one.told), one.share * 100,
+                     carbon, escaped(window));
 }
 
 /// Which heat to go by.
@@ -26,6 +28,7 @@ std::string decision(const Hardening& all, const Measures& say) {
       all.cutting >= 0 ? fmt::format("The edge is {}{}", all.core ? "core: " : "", all.steels[size_t(all.cutting)].told)
                        : std::string("The edge is a mix");
   const std::string edge = fmt::format("{}, with {:.2f} % of carbon. ", who, all.edge_carbon);
+  if (!all.melts.empty()) return edge + sentence(all.melts);
   if (!all.heat()) return edge + "No hardening heat is on record for it: go by the data sheets.";
   return edge + fmt::format("Harden it at {}{}.", say.heats(all.heat()->low_c, all.heat()->high_c),
                             all.partly_known ? ", as far as its steels' heats are known" : "");
@@ -64,7 +67,7 @@ std::string hardening_html(Sheet& sheet) {
                      "<ul class=\"ticks\">\n";
   for (const std::string& line : all.practice) text += item(escaped(line));
   text += "</ul>\n";
-  if (const std::string hrc = tempered(all, say); !hrc.empty()) text += "<p>" + escaped(hrc) + "</p>\n";
+  if (const std::string hrc = tempered(all, say); all.melts.empty() && !hrc.empty()) text += "<p>" + escaped(hrc) + "</p>\n";
   text += "<ul class=\"set\">\n";
   for (const SteelInBar& one : all.steels) text += steel_html(one, say);
   text += "</ul>\n";

@@ -93,7 +93,7 @@ std::pair<size_t, size_t> course_of(const std::vector<StackEntry>& stack) {
 std::string entry_html(const Sheet& sheet, const StackEntry& entry) {
   std::string text = entry.name;
   for (const Steel& steel : sheet.recipe.steels)
-    if (steel.name == entry.name && steel.grade != entry.name) text += fmt::format(" ({})", steel.grade);
+    if (steel.name == entry.name) text = named(steel);
   if (entry.thickness_mm) text += " " + both_lengths(*entry.thickness_mm);
   constexpr std::string_view kTurned[] = {"", ", turned over: top face down", ", end for end and top face down",
                                           ", end for end, top face up"};

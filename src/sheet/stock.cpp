@@ -29,9 +29,8 @@ std::string over_html(const CutLine& line) {
 
 std::string line_html(const Recipe& recipe, const CutLine& line) {
   const Steel& steel = recipe.steels[size_t(line.steel)];
-  const std::string grade = steel.grade == steel.name ? "" : fmt::format(" ({})", steel.grade);
   std::string text =
-      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(steel.name + grade), both_lengths(line.thickness_mm));
+      fmt::format("<li>{} <b>{}</b>, {} thick<br>", kBox, escaped(named(steel)), both_lengths(line.thickness_mm));
   for (const CutPieces& one : line.pieces) text += plates_html(line, one) + "<br>";
   if (line.too_long > 0)
     text += fmt::format("{} of them are longer than a bar of {:.0f} mm<br>", line.too_long, line.bar_mm);

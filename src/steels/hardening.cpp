@@ -59,6 +59,7 @@ SteelInBar at_the_quench(const Recipe& recipe, int index, double share, double c
   one.share = share, one.carbon = steel.carbon;
   one.carbon_after = carbon;
   one.sheet = steel.sheet;
+  one.takes_carbon = !is_nickel(steel) && !is_copper(steel);
   if (const SteelSheet* sheet = steel.sheet.get()) one.forge = sheet->forge, one.harden = sheet->harden;
   Steel now = steel;
   now.carbon = carbon;
@@ -112,6 +113,21 @@ void join_windows(const Recipe& recipe, Hardening& all) {
   all.forge = forge.window, all.harden = harden.window;
   if (all.harden && !can_be_held(*all.harden)) all.harden.reset();
   all.leading = all.cutting >= 0 ? all.cutting : all.harden ? -1 : leader_of(all);
+}
+
+/// A heat that some other metal of the bar does not bear is taken back: nobody is told to melt it.
+void forbid_melting(const Recipe& recipe, Hardening& all, const Measures& say) {
+  if (!all.heat()) return;
+  const Window heat = *all.heat();
+  for (const SteelInBar& one : all.steels) {
+    const Steel& steel = recipe.steels[size_t(one.steel)];
+    if (heat.high_c <= hottest_c(steel)) continue;
+    all.melts = fmt::format("this bar cannot be hardened: its edge needs {}, and {} begins to melt at {}",
+                            say.heats(heat.low_c, heat.high_c), one.told, say.heat(steel.solidus_c));
+    all.harden.reset();
+    all.leading = -1;
+    return;
+  }
 }
 
 void caution_of_edge(const Hardening& all, std::vector<std::string>& out) {
@@ -199,8 +215,10 @@ Hardening hardening(const Recipe& recipe, const Forging& forging) {
   all.strayed = edge.strayed;
   if (edge.cutting >= 0) all.edge_carbon = carbon_of_core(edge, fates.front(), carbon[size_t(edge.cutting)]);
   join_windows(recipe, all);
-  caution_of_edge(all, all.cautions);
   const Measures say(recipe.units);
+  forbid_melting(recipe, all, say);
+  if (!all.melts.empty()) all.cautions.push_back(all.melts);
+  caution_of_edge(all, all.cautions);
   const std::string in_edge = windows_apart(all, true, say), in_bar = windows_apart(all, false, say);
   if (!in_edge.empty() && all.cutting < 0) all.cautions.push_back(in_edge);  // no one steel to go by
   all.objections = all.cautions.size();

@@ -95,10 +95,11 @@ std::string heating(const Hardening& all, const std::vector<const SteelInBar*>& 
   const bool led = all.cutting < 0 && all.leading >= 0;
   const std::string why =
       led ? fmt::format(
-                ", the heat of {}. Its steels have no hardening heat in common that a forge can hold, and {} leads",
-                all.steels[size_t(all.leading)].told, all.steels[size_t(all.leading)].told)
+                " The steels of the edge have no hardening heat in common that a forge can hold: this is the heat of "
+                "{}, which leads.",
+                all.steels[size_t(all.leading)].told)
           : "";
-  return fmt::format("Heat the blade evenly to {}{}. {}", heat_text(all, say), why, hold(edge));
+  return fmt::format("Heat the blade evenly to {}.{} {}", heat_text(all, say), why, hold(edge));
 }
 
 std::string oil(const std::vector<const SteelInBar*>& edge, const Measures& say) {
@@ -109,8 +110,8 @@ std::string oil(const std::vector<const SteelInBar*>& edge, const Measures& say)
       : medium ? fmt::format("medium oil (9 to 11 s class), or canola oil warmed to {}",
                              say.heats(from_fahrenheit(120), from_fahrenheit(130)))
                : std::string("the oil of its data sheet");
-  return fmt::format("Quench it edge first and all at once in {}, and move it only along its own length, not sideways.",
-                     which);
+  return fmt::format(
+      "Quench it in one go, edge or point first, in {}. Move it in the oil as if to cut, never sideways.", which);
 }
 
 void for_plain_edge(const Recipe& recipe, const Hardening& all, const Kinds& kinds, std::vector<std::string>& out) {
@@ -134,9 +135,9 @@ void for_plain_edge(const Recipe& recipe, const Hardening& all, const Kinds& kin
                   "tougher.",
                   say.heats(kTemperFrom, kTemperTo)));
   out.push_back(
-      "Grind the last of the skin off after the temper. Cool the blade in water as you go: if the edge turns straw or "
-      "blue it "
-      "has lost its hardness.");
+      "Grind the last of the skin off after the temper. Cool the blade in water as you go, so that a bare hand can "
+      "always hold "
+      "it: where it gets hotter than its temper it turns soft.");
 }
 
 /// All of it value from memory, for steels of about 13 % Cr without much else.
@@ -165,9 +166,8 @@ void for_stainless_edge(const Recipe& recipe, const Hardening& all, const Kinds&
       "If the data sheet asks for a cold treatment, it comes between the quench and the temper. Liquid nitrogen and "
       "dry ice "
       "freeze skin and drive the air out of a room: follow their supplier's safety sheet.");
-  out.push_back(
-      fmt::format("Temper it twice for 2 h at {}. Do not temper between about {}: there it turns brittle and rusts.",
-                  say.heats(150, 200), say.heats(400, 600)));
+  out.push_back(fmt::format("Temper it twice for 2 h at {}. Do not temper it at {}: there it turns brittle and rusts.",
+                            say.heats(150, 200), say.heats(400, 600)));
   if (kinds.plain_jackets)
     out.push_back(
         "Jackets of carbon steel are far above their own hardening heat then. They grow coarse, scale heavily outside "
@@ -181,6 +181,11 @@ void for_stainless_edge(const Recipe& recipe, const Hardening& all, const Kinds&
 double edge_before_hardening_mm(double finished_mm) { return std::max(0.5, finished_mm + 2 * kSkinOfHardening_mm); }
 
 std::vector<std::string> quench_practice(const Recipe& recipe, const Hardening& all) {
+  if (!all.melts.empty())
+    return {"Do not harden it. Choose a core that hardens at a heat which every metal of the bar bears."};
+  constexpr double kIron = 0.25;  // % C: what holds less has nothing to harden (common practice)
+  if (all.edge_carbon < kIron && hardening_steels(all).empty())
+    return {"There is nothing to harden in this edge. Lay up the bar round a core that holds 0.6 % of carbon or more."};
   std::vector<std::string> out;
   const Kinds kinds = kinds_of(recipe, all);
   if (kinds.stainless_edge && kinds.plain_edge)
