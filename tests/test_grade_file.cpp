@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "catch.hpp"
+#include "etchcast/check.hpp"
 #include "etchcast/metallurgy.hpp"
 #include "etchcast/reference.hpp"
 #include "etchcast/steels.hpp"
@@ -30,6 +31,7 @@ attack   = 0.95
 melts    = "1290 C"
 forge    = { from = "820 C", to = "1050 C" }
 harden   = { from = "780 C", to = "810 C", source = "my kiln book" }
+normalise = { from = "870 C", to = "900 C" }
 
 [1084]
 source   = "mill certificate"
@@ -94,6 +96,7 @@ TEST_CASE("grade file: every column is read", "[grades]") {
   CHECK(s.forge->high_c == 1050);
   CHECK(s.forge->source == "mill's data sheet");
   CHECK(s.harden->source == "my kiln book");
+  CHECK(s.normalise->high_c == 900);
   // Tone and attack that nobody told are estimated, and it is said.
   CHECK(book->find("1084")->tone == Approx(0.17 - 0.14 * 0.81));
   CHECK(book->find("1084")->source == "mill certificate; tone or attack estimated from the elements");
@@ -121,6 +124,21 @@ TEST_CASE("grade file: a recipe finds it beside itself, and its grades count bef
   Recipe copy = recipe;
   copy.own_grades.reset();
   CHECK(copy.steels[0].sheet->source == "mill's data sheet");
+}
+
+TEST_CASE("grade file: one's own metal that melts below a welding heat is warned of", "[grades][check]") {
+  const Folder folder;
+  folder.write("mine.toml", "[redmetal]\nsource = \"from memory\"\nc = 0\nmelts = \"1083 C\"\n");
+  const std::string path =
+      folder.write("knife.toml",
+                   "grades = \"mine.toml\"\n[steels]\ndark = \"1084\"\nred = \"redmetal\"\n[[billet]]\nname = "
+                   "\"bar\"\nwidth = \"40 mm\"\nlength = \"100 mm\"\nstack = [\"dark 3 mm\", \"red 1 mm\", "
+                   "\"dark 3 mm\"]\nsteps = [{ do = \"weld\", heat = \"1260 C\", to = \"60 %\" }]\n");
+  const Recipe recipe = read_recipe(path);
+  bool warned = false;
+  for (const Warning& one : check(recipe, forge(recipe)))
+    warned = warned || one.text.find("where red (redmetal) begins to melt") != std::string::npos;
+  CHECK(warned);
 }
 
 TEST_CASE("grade file: what is wrong is told with the file's own line", "[grades][fault]") {

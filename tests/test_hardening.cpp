@@ -338,9 +338,10 @@ TEST_CASE("hardening: tempering figures name the sheets they come from", "[harde
 
 TEST_CASE("hardening: nobody is told to melt a metal of the bar in the hardening fire", "[hardening]") {
   // Copper begins to melt at 1065 C, X65Cr13 is hardened at 1040 to 1080 C: both value from memory.
-  const std::string steels = "skin = \"1084\"\ncu = \"copper\"\ncore = ",
-                    stack = R"(["skin 3 mm", "cu 0.5 mm", "core 3 mm", "cu 0.5 mm", "skin 3 mm"])",
-                    cool = R"({ do = "weld", to = "60 %", heat = "1040 C" }, { do = "draw", thickness = "3 mm", heat = "1000 C" })";
+  const std::string
+      steels = "skin = \"1084\"\ncu = \"copper\"\ncore = ",
+      stack = R"(["skin 3 mm", "cu 0.5 mm", "core 3 mm", "cu 0.5 mm", "skin 3 mm"])",
+      cool = R"({ do = "weld", to = "60 %", heat = "1040 C" }, { do = "draw", thickness = "3 mm", heat = "1000 C" })";
   const Hardening melts = hardened(laminate(steels + "\"X65Cr13\"", cool, stack));
   CHECK(warns(melts, "this bar cannot be hardened"));
   CHECK(melts.objections >= 1);

@@ -174,6 +174,8 @@ TEST_CASE("words: the nearest word forgives one or two slips and no more", "[uni
 TEST_CASE("measures: sizes stand in both systems, the smith's own first", "[units]") {
   // Factors: NIST SP 811, App. B (identity); how many decimals a calliper or a tape gives is common practice.
   const Measures metric(System::metric), inch(System::inch);
+  CHECK(metric.between(0.2, 0.5) == "0.20 to 0.50 mm (0.008 to 0.020 in)");
+  CHECK(inch.between(0.2, 0.5) == "0.008 to 0.020 in (0.20 to 0.50 mm)");
   CHECK(metric.length(12.7) == "12.7 mm (0.50 in)");
   CHECK(inch.length(12.7) == "0.50 in (12.7 mm)");
   CHECK(metric.length(0.18) == "0.18 mm (0.007 in)");

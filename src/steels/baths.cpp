@@ -44,18 +44,18 @@ const Bath& bath_of(std::string_view word) {
 double reflectance_of_grey(double grey, double paper) { return kPaper * linear_of(grey) / linear_of(paper); }
 
 std::string relief_text(const EtchPlan& etch) {
-  const double um = etch.depth_mm * 1000;
+  const std::string deep = fmt::format("{:.0f} um ({:.1f} thou)", etch.depth_mm * 1000, etch.depth_mm / 0.0254);
   switch (etch.relief) {
     case EtchPlan::Relief::told:
-      return fmt::format("{:.0f} um, as told", um);
+      return deep + ", as told";
     case EtchPlan::Relief::coupon:
-      return fmt::format("{:.0f} um, by your coupon", um);
+      return deep + ", by your coupon";
     case EtchPlan::Relief::time:
-      return fmt::format("{:.0f} um, by the bath's usual rate (a guess)", um);
+      return deep + ", by the bath's usual rate (a guess)";
     case EtchPlan::Relief::usual:
       break;
   }
-  return etch.depth_mm > 0 ? fmt::format("{:.0f} um, the usual (a guess)", um) : "none to speak of";
+  return etch.depth_mm > 0 ? deep + ", the usual (a guess)" : "none to speak of";
 }
 
 }  // namespace etchcast
