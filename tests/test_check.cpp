@@ -127,7 +127,8 @@ TEST_CASE("check: every heat is judged by the steel of the bar that melts first"
                "is cold for a weld"));
 }
 
-TEST_CASE("check: what melts far below steel is warned of at any heat, and no usual heat is advised for it", "[check]") {
+TEST_CASE("check: what melts far below steel is warned of at any heat, and no usual heat is advised for it",
+          "[check]") {
   const auto with = [](const std::string& bright, const std::string& steps) {
     std::string text = exact_recipe(kFivePlates, steps);
     text.replace(text.find("\"75Ni8\""), 7, bright);
@@ -209,8 +210,8 @@ TEST_CASE("check: metal is left at the edge for the fire", "[check]") {
 TEST_CASE("check: skin that lost its carbon in the last heat is told where it stays on the blade", "[check]") {
   // Common practice: 0.2 to 0.5 mm of every face. The blade is as thick at the spine as the bar is ground.
   const auto ground = [](const std::string& drawn, const std::string& more = "") {
-    return checked(plain(kWeld + ",\n{ do = \"draw\", thickness = \"" + drawn + "\", width = \"40 mm\" },\n{ do = " +
-                             "\"grind\", thickness = \"3 mm\" }" + more,
+    return checked(plain(kWeld + ",\n{ do = \"draw\", thickness = \"" + drawn +
+                             "\", width = \"40 mm\" },\n{ do = " + "\"grind\", thickness = \"3 mm\" }" + more,
                          "length = \"150 mm\"\nheel = \"30 mm\"\nspine = \"3 mm\"\nedge = \"2.9 mm\"\n"));
   };
   CHECK(warned(ground("3.2 mm"), "nearest place lies 0.10 mm (0.004 in) under it"));
@@ -218,10 +219,10 @@ TEST_CASE("check: skin that lost its carbon in the last heat is told where it st
   CHECK(find(ground("3.7 mm"), "that last came out of the fire")->weight == Warning::Weight::note);
   CHECK(!find(ground("4.2 mm"), "that last came out of the fire"));
   // Ground on one side only, then turned over: the other side has it all.
-  const auto one_side =
-      checked(plain(kWeld + ",\n{ do = \"draw\", thickness = \"3.6 mm\", width = \"40 mm\" },\n{ do = \"grind\", depth = "
-                            "\"0.6 mm\", faces = \"top\" },\n{ do = \"turn\", by = \"180 deg\" }",
-                    "length = \"150 mm\"\nheel = \"30 mm\"\nspine = \"3 mm\"\nedge = \"2.9 mm\"\n"));
+  const auto one_side = checked(
+      plain(kWeld + ",\n{ do = \"draw\", thickness = \"3.6 mm\", width = \"40 mm\" },\n{ do = \"grind\", depth = "
+                    "\"0.6 mm\", faces = \"top\" },\n{ do = \"turn\", by = \"180 deg\" }",
+            "length = \"150 mm\"\nheel = \"30 mm\"\nspine = \"3 mm\"\nedge = \"2.9 mm\"\n"));
   CHECK(warned(one_side, "100 % of the right side and 0 % of the left lie less than 0.20 mm"));
 }
 

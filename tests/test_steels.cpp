@@ -101,7 +101,7 @@ TEST_CASE("steels: tool and bearing steels keep to ASTM A681 and A295", "[steels
   CHECK(content("L6", chromium).most < 1.5);
   check_range("O1", carbon, 0.85, 1.00);
   check_range("O1", manganese, 1.00, 1.40);  // not 1.40-1.80 (O2's), not 0.40: slips of two sheets
-  check_range("O1", chromium, 0.40, 0.70);  // value from memory; one sheet prints 0.40-0.60
+  check_range("O1", chromium, 0.40, 0.70);   // value from memory; one sheet prints 0.40-0.60
   check_range("O1", tungsten, 0.40, 0.60);
   check_range("O1", vanadium, 0, 0.30);  // not 0.030
   CHECK(content("O1", manganese).nominal < content("O2", manganese).least);
@@ -170,8 +170,9 @@ TEST_CASE("steels: forging and hardening windows meet where the published ones d
   CHECK_FALSE(can_be_held(*overlap(*find_sheet("1095")->harden, *find_sheet("52100")->harden)));
 }
 
-TEST_CASE("steels: every window of heat can be held in a forge, and every steel that hardens has what a smith must know",
-          "[steels]") {
+TEST_CASE(
+    "steels: every window of heat can be held in a forge, and every steel that hardens has what a smith must know",
+    "[steels]") {
   for (const SteelSheet& sheet : steel_sheets()) {
     INFO(sheet.grade);
     if (sheet.normalise) CHECK(can_be_held(*sheet.normalise));

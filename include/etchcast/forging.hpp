@@ -79,8 +79,8 @@ class Bar {
   std::vector<Pick> picks(const std::vector<Point<double>>& points) const;
 };
 
-/// Metal that cold work took off a bar since it last came out of the fire, mm, where it took least: the fire's soft skin
-/// begins that far outside the present faces.
+/// Metal that cold work took off a bar since it last came out of the fire, mm, where it took least: the fire's soft
+/// skin begins that far outside the present faces.
 struct SkinOff {
   double bottom = 0, top = 0, sides = 0;
 };

@@ -78,7 +78,7 @@ struct SteelInBar {
   std::string told;                     ///< both as they are printed; the word "core" is left out
   int steel = 0;                        ///< index in the recipe
   std::shared_ptr<const SteelSheet> sheet;  ///< of its grade, if there is one
-  bool takes_carbon = true;             ///< not nickel, not copper: `carbon_after` says nothing of those
+  bool takes_carbon = true;                 ///< not nickel, not copper: `carbon_after` says nothing of those
   double share = 0;                     ///< of the bar's mass as piled
   double edge_share = 0;                ///< of the blade's edge; without a blade, of the bar's mid-plane
   double carbon = 0, carbon_after = 0;  ///< weight %, nominal and after the forge's heats
@@ -88,11 +88,12 @@ struct SteelInBar {
 };
 
 /// The fire takes carbon out of the outside of steel: at forging and welding heats out of 0.2 to 0.5 mm (common
-/// practice), in one hardening heat out of about a tenth (estimate: 2 sqrt(D t) of carbon at 815 C in 10 min is 0.07 mm).
+/// practice), in one hardening heat out of about a tenth (estimate: 2 sqrt(D t) of carbon at 815 C in 10 min is 0.07
+/// mm).
 inline constexpr double kSkinLeast_mm = 0.2, kSkinMost_mm = 0.5, kSkinOfHardening_mm = 0.1;
 
-/// How thick an edge goes into the hardening fire, mm: 0.5 at least (common practice has 0.4 to 0.75), and as thick as it
-/// is to be with a tenth more on each face.
+/// How thick an edge goes into the hardening fire, mm: 0.5 at least (common practice has 0.4 to 0.75), and as thick as
+/// it is to be with a tenth more on each face.
 double edge_before_hardening_mm(double finished_mm);
 
 struct Hardening {
@@ -105,9 +106,9 @@ struct Hardening {
   bool strayed = false;          ///< a core that leaves the edge here and there
   std::optional<Window> forge;   ///< common to all steels that have a window
   std::optional<Window> harden;  ///< common to the steels at the edge that have a window, if a forge can hold it
-  int leading = -1;              ///< index of the steel hardened for: what cuts alone, or most of an edge whose steels have
-                                 ///< no such common heat; -1: none leads
-  std::string melts;             ///< why it must not be hardened at all: some metal of the bar would melt; else empty
+  int leading = -1;   ///< index of the steel hardened for: what cuts alone, or most of an edge whose steels have
+                      ///< no such common heat; -1: none leads
+  std::string melts;  ///< why it must not be hardened at all: some metal of the bar would melt; else empty
   bool partly_known = false;     ///< some steel at the edge that can harden has no window on record
   /// What speaks against the recipe first, then what every hardened blade is told, then the rest.
   std::vector<std::string> cautions;

@@ -105,9 +105,9 @@ struct SteelSheet {
   std::optional<Window> harden = {};  ///< austenitise between
   std::optional<Hold> hold = {};      ///< there, of a blade
   Oil oil = Oil::unknown;
-  std::optional<Window> normalise = {};   ///< the first and hottest of the falling heats after forging
-  std::string_view no_normalise = {};     ///< why it usually is not normalised at all; empty: it is
-  std::string_view caution = {};          ///< what a smith must know before it goes into a stack; a sentence
+  std::optional<Window> normalise = {};  ///< the first and hottest of the falling heats after forging
+  std::string_view no_normalise = {};    ///< why it usually is not normalised at all; empty: it is
+  std::string_view caution = {};         ///< what a smith must know before it goes into a stack; a sentence
   std::span<const TemperTable> temper = {};
 };
 
@@ -142,8 +142,8 @@ std::shared_ptr<const GradeBook> parse_grades(std::string_view text, const std::
 /// 1355 C at 0.95 % C.
 double iron_carbon_solidus_c(double carbon);
 
-/// The hottest a steel may get in any fire, degrees C: a margin below its solidus, since it burns at the boundaries of its
-/// grains before the whole of it melts.     Source  see src/steels/heats.cpp, as for the two below.
+/// The hottest a steel may get in any fire, degrees C: a margin below its solidus, since it burns at the boundaries of
+/// its grains before the whole of it melts.     Source  see src/steels/heats.cpp, as for the two below.
 double hottest_c(const Steel& steel);
 
 /// Between which heats it is forged: as its sheet has it, else by its solidus alone, with low_c = 0.
@@ -162,7 +162,8 @@ const SteelSheet* find_sheet(std::string_view name);
 /// The one of the sheet's own names that `name` means, as the sheet writes it; empty if it means none of them.
 std::string_view name_in(const SteelSheet& sheet, std::string_view name);
 
-/// What may have been meant by a name that is not known: by sense and by family of steels, not by letters. Empty: no idea.
+/// What may have been meant by a name that is not known: by sense and by family of steels, not by letters. Empty: no
+/// idea.
 std::string steel_hint(std::string_view word, const GradeBook* own = nullptr);
 
 /// The steel that a sheet describes, at its nominal composition; its name is the grade's.

@@ -20,7 +20,8 @@ std::string bars_over(const CutLine& line) {
 
 std::string line_text(const Recipe& recipe, const CutLine& line) {
   const Steel& steel = recipe.steels[size_t(line.steel)];
-  std::string text = fmt::format("{} {:.4g} mm ({:.3f} in):", named(steel), line.thickness_mm, line.thickness_mm / kInch);
+  std::string text =
+      fmt::format("{} {:.4g} mm ({:.3f} in):", named(steel), line.thickness_mm, line.thickness_mm / kInch);
   for (const CutPieces& one : line.pieces)
     text += fmt::format("{} {} of {:.1f} x {:.1f} mm for {}", &one == &line.pieces.front() ? "" : ",", one.count,
                         one.length_mm, line.width_mm, one.billet);

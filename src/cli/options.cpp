@@ -128,9 +128,10 @@ void add_books(CLI::App& app, Calls& calls) {
   need_recipe(check, calls.check.recipe);
   check->add_flag("--preview", calls.check.preview, kPreview);
   check->add_flag("-q,--quiet", calls.quiet, "warnings only, no notes");
-  CLI::App* harden = command(app, "harden", "Which steel cuts, what is left of its carbon, how it is hardened",
-                             "  etchcast harden ladder.toml\n"
-                             "Hardening heats on record, common practice for such a bar, and what diffusion leaves of the layers.");
+  CLI::App* harden =
+      command(app, "harden", "Which steel cuts, what is left of its carbon, how it is hardened",
+              "  etchcast harden ladder.toml\n"
+              "Hardening heats on record, common practice for such a bar, and what diffusion leaves of the layers.");
   need_recipe(harden, calls.harden);
 }
 

@@ -67,7 +67,8 @@ std::string hardening_html(Sheet& sheet) {
                      "<ul class=\"ticks\">\n";
   for (const std::string& line : all.practice) text += item(escaped(line));
   text += "</ul>\n";
-  if (const std::string hrc = tempered(all, say); all.melts.empty() && !hrc.empty()) text += "<p>" + escaped(hrc) + "</p>\n";
+  if (const std::string hrc = tempered(all, say); all.melts.empty() && !hrc.empty())
+    text += "<p>" + escaped(hrc) + "</p>\n";
   text += "<ul class=\"set\">\n";
   for (const SteelInBar& one : all.steels) text += steel_html(one, say);
   text += "</ul>\n";

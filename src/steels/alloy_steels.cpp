@@ -130,10 +130,8 @@ constexpr SteelSheet kAlloySteels[] = {
      .also = "A203 grade E, K32018",
      .standard = "ASTM A203",
      .source = "all figures: value from memory",
-     .contents = {{carbon, 0, 0.20, 0.15},
-                  {manganese, 0, 0.70, 0.55},
-                  {silicon, 0.15, 0.40, 0.25},
-                  {nickel, 3.25, 3.75, 3.50}},
+     .contents =
+         {{carbon, 0, 0.20, 0.15}, {manganese, 0, 0.70, 0.55}, {silicon, 0.15, 0.40, 0.25}, {nickel, 3.25, 3.75, 3.50}},
      .tone = 0.96,
      .attack = 0.03},
 };

@@ -1,6 +1,6 @@
 // Plain carbon steels and iron. Ranges in weight %: least, most, nominal.
-// Chemical ranges of 10xx steels: ASTM A29 / SAE J403 as a bar supplier's sheet prints them (1074 and 1075 by SAE only).
-// Silicon is not part of those ranges; 0.15-0.35 is the usual, value from memory.
+// Chemical ranges of 10xx steels: ASTM A29 / SAE J403 as a bar supplier's sheet prints them (1074 and 1075 by SAE
+// only). Silicon is not part of those ranges; 0.15-0.35 is the usual, value from memory.
 
 #include "steels/sheets.hpp"
 #include "steels/temper_tables.hpp"

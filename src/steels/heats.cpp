@@ -8,8 +8,8 @@ namespace etchcast {
 namespace {
 
 // Carbon, phosphorus and sulphur gather at the boundaries of the grains, which therefore melt first: the steel is burnt
-// below its bulk solidus. Common practice welds steel of 0.95 to 1.0 % C at 1260 C (2300 F), 85 to 95 C below the linear
-// solidus; handbooks see the first burning at 0.9 % C lower still, near 1220 C (value from memory). 80 C is the
+// below its bulk solidus. Common practice welds steel of 0.95 to 1.0 % C at 1260 C (2300 F), 85 to 95 C below the
+// linear solidus; handbooks see the first burning at 0.9 % C lower still, near 1220 C (value from memory). 80 C is the
 // project's own choice: no more than that practice goes, and room for a pyrometer that reads 25 C low.
 constexpr double kBurning = 80;  // C
 // A pure metal has nothing that melts first. A smith's account of copper between steel has 1040 C (1900 F) at most,

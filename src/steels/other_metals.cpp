@@ -83,10 +83,8 @@ constexpr SteelSheet kOtherMetals[] = {
      .also = "S41600",
      .standard = "ASTM A582",
      .source = "sulphur 0.15 % and more, which is not reckoned with; all figures: value from memory",
-     .contents = {{carbon, 0, 0.15, 0.12},
-                  {manganese, 0, 1.25, 0.80},
-                  {silicon, 0, 1.00, 0.40},
-                  {chromium, 12.0, 14.0, 13.0}},
+     .contents =
+         {{carbon, 0, 0.15, 0.12}, {manganese, 0, 1.25, 0.80}, {silicon, 0, 1.00, 0.40}, {chromium, 12.0, 14.0, 13.0}},
      .density = 7.74,
      .tone = 0.96,
      .attack = 0.0,

@@ -41,8 +41,7 @@ std::vector<SteelSheet> all_sheets() {
 }  // namespace
 
 std::string_view symbol_of(Element element) {
-  constexpr std::array<std::string_view, kElementCount> kSymbols = {"C",  "Mn", "Si", "Cr", "Ni",
-                                                                    "Mo", "V",  "W",  "Cu"};
+  constexpr std::array<std::string_view, kElementCount> kSymbols = {"C", "Mn", "Si", "Cr", "Ni", "Mo", "V", "W", "Cu"};
   return kSymbols[size_t(element)];
 }
 

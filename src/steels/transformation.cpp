@@ -12,8 +12,8 @@ constexpr double kZeroC = 273.15;
 
 // The formulas are fits to low-alloy steels: alloys of 5 % together is where the fitted set ended, value from memory.
 bool low_alloy(const Steel& s, double carbon_most) {
-  const double alloys = s.manganese + s.silicon + s.chromium + s.nickel + s.molybdenum + s.vanadium + s.tungsten +
-                        s.copper;
+  const double alloys =
+      s.manganese + s.silicon + s.chromium + s.nickel + s.molybdenum + s.vanadium + s.tungsten + s.copper;
   return s.carbon >= 0 && s.carbon <= carbon_most && alloys <= 5;
 }
 

@@ -32,8 +32,13 @@ void apply(const Arguments& a, Workpiece& w) {
 
 namespace steps {
 extern const Step weld{
-    "weld", "Forge-weld the pile into one bar.", Kind::bulk, kParameters, kExamples,
-    "Takes scale off the pile's faces, then squeezes it to the stated share of its height. Layers thin by the same share; "
+    "weld",
+    "Forge-weld the pile into one bar.",
+    Kind::bulk,
+    kParameters,
+    kExamples,
+    "Takes scale off the pile's faces, then squeezes it to the stated share of its height. Layers thin by the same "
+    "share; "
     "volume is kept. Customary welding heat is 1200-1260 C (2200-2300 F): `check` warns "
     "where a steel comes near melting. A squeeze to 50-67 % of the pile's height at welding heat is common practice.",
     apply};
