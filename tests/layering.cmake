@@ -19,6 +19,7 @@ set(allowed_cli base cli)
 set(allowed_metal base)
 set(allowed_steels base)
 set(allowed_sheet base)
+set(allowed_measure base plate)
 
 set(faults "")
 file(GLOB_RECURSE files RELATIVE ${SOURCE}/src ${SOURCE}/src/*.cpp ${SOURCE}/src/*.hpp)
@@ -37,7 +38,7 @@ foreach(file IN LISTS files)
 endforeach()
 
 # Third-party headers, each in one file only.
-foreach(rule "toml[+][+]:recipe/document.cpp" "isa-l/:output/png.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp")
+foreach(rule "toml[+][+]:recipe/document.cpp" "isa-l/:output/png.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp" "stb_image.h:measure/picture.cpp" "libexif/:measure/picture.cpp")
   string(REPLACE ":" ";" parts ${rule})
   list(GET parts 0 header)
   list(GET parts 1 home)

@@ -19,6 +19,10 @@ struct ProbeCall {
   double across = 0;
   int count = 100;
 };
+struct MeasureCall {
+  std::string recipe, side = "both", at, resolution, picture, scale;
+  bool inch = false;
+};
 struct SheetCall {
   std::string recipe, out;
   bool quiet = false;
@@ -39,6 +43,7 @@ struct LookUp {
 /// Each returns the exit code, 0 or 1; faults of recipe and use leave as Error.
 int render_command(const RenderCall& call);
 int probe_command(const ProbeCall& call);
+int measure_command(const MeasureCall& call);
 int sheet_command(const SheetCall& call);
 int ledger_command(const LedgerCall& call);
 int check_command(const CheckCall& call);
@@ -52,8 +57,8 @@ int new_command(const std::string& name);
 int run(int count, char** words);
 
 /// Pixels per mm from "12 px/mm", "300 px/in" or "300 dpi".
-///   Errors  Error(Fault::use): no such unit, or outside 0.2 to 2000 px/mm.
-double read_resolution(const std::string& text);
+///   Errors  Error(Fault::use) that names the option: no such unit, or outside 0.2 to 2000 px/mm.
+double read_resolution(const std::string& text, const std::string& option = "--resolution");
 
 /// Told before the work, not after it: the folder of a file to write is there.
 ///   Errors  Error(Fault::use).

@@ -25,17 +25,17 @@ double take_number(std::string_view& text) {
 
 }  // namespace
 
-double read_resolution(const std::string& text) {
+double read_resolution(const std::string& text, const std::string& option) {
   std::string_view rest = text;
   const double value = take_number(rest);
   while (rest.ends_with(' ')) rest.remove_suffix(1);
   const bool per_mm = rest == "px/mm", per_inch = rest == "px/in" || rest == "dpi" || rest == "ppi";
   if (!std::isfinite(value) || (!per_mm && !per_inch))
-    throw Error(Fault::use, fmt::format("--resolution \"{}\" is not understood", text),
+    throw Error(Fault::use, fmt::format("{} \"{}\" is not understood", option, text),
                 "write \"12 px/mm\", \"300 px/in\" or \"300 dpi\"");
   const double px_per_mm = per_mm ? value : value / 25.4;
   if (px_per_mm < kCoarsest || px_per_mm > kFinest)
-    throw Error(Fault::use, fmt::format("--resolution {:.6g} px/mm is out of reach", px_per_mm),
+    throw Error(Fault::use, fmt::format("{} {:.6g} px/mm is out of reach", option, px_per_mm),
                 fmt::format("give {:g} to {:g} px/mm ({:.0f} to {:.0f} dpi); 20 px/mm shows all that the eye sees",
                             kCoarsest, kFinest, kCoarsest * 25.4, kFinest * 25.4));
   return px_per_mm;
