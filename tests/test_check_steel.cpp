@@ -36,14 +36,14 @@ TEST_CASE("check: the core's line stands at (2c - e) H / (S - e) on both sides",
   CHECK(find(all, "the edge is core (52100) from heel to tip"));
 }
 
-TEST_CASE("check: bands of the jackets are counted without the core", "[check]") {
+TEST_CASE("check: layers of the jackets are counted without the core", "[check]") {
   // Three layers a side above the line at 7.8 mm: (30 - 7.8) / 3 = 7.4 mm.
   const auto all = checked(clad("core 5 mm"));
-  REQUIRE(find(all, "bands of the jackets"));
-  const std::string text = find(all, "bands of the jackets")->text;
-  CHECK(std::stod(text.substr(text.find("are ") + 4)) == Approx(7.4).margin(0.15));
-  CHECK(!find(all, "undisturbed laminate"));
-  CHECK(!find(checked(exact_recipe(kFivePlates, kWeld, kGyuto)), "bands of the jackets"));
+  REQUIRE(find(all, "layers of the jackets"));
+  const std::string text = find(all, "layers of the jackets")->text;
+  CHECK(std::stod(text.substr(text.find("show ") + 5)) == Approx(7.4).margin(0.15));
+  CHECK(!find(all, "nothing disturbs"));
+  CHECK(!find(checked(exact_recipe(kFivePlates, kWeld, kGyuto)), "layers of the jackets"));
 }
 
 TEST_CASE("check: a core off the middle makes unlike sides, and leaves the edge where it is thin", "[check]") {
@@ -111,11 +111,11 @@ TEST_CASE("check: hardening heats that do not meet, and carbon too low for an ed
   CHECK(find(with("O2", "L6"), "no one hardening heat suits all its steels"));  // up to 802 C, from 816 C
 }
 
-TEST_CASE("check: plates longer than a bar, and a hair too long for one more", "[check]") {
+TEST_CASE("check: plates longer than a bar, and a little too long for one more", "[check]") {
   const std::string nine = "stack = \"dark 3 mm\"\nrepeat = 16", size = "width = \"40 mm\"\nlength = \"6 in\"\n";
-  CHECK(warned(checked(exact_recipe(nine, kWeld, "[stock]\nbars = \"5 in\"\n", size)), "a bar of it is 127 mm"));
+  CHECK(warned(checked(exact_recipe(nine, kWeld, "[stock]\nbars = \"5 in\"\n", size)), "a bar of it is only 127 mm (5.0 in) long"));
   const auto sawn = checked(exact_recipe(nine, kWeld, "[stock]\nkerf = \"2 mm\"\n", size));
-  REQUIRE(find(sawn, "8 to a bar, and 2 bars do instead of 3"));
-  CHECK(find(sawn, "150.6 mm long"));  // (1219.2 + 2) / 8 - 2 = 150.65
+  REQUIRE(find(sawn, "8 to a bar, and 2 bars would do instead of 3"));
+  CHECK(find(sawn, "Plates of 150.5 mm (5.93 in)"));  // (1219.2 + 2) / 8 - 2 = 150.65
   CHECK(!find(checked(exact_recipe(nine, kWeld, "", size)), "to a bar"));
 }

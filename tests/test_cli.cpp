@@ -93,7 +93,7 @@ TEST_CASE("cli: render writes a picture under the recipe's name and says how lar
 TEST_CASE("cli: a recipe may come from standard input, a picture go to standard output", "[cli]") {
   Workshop shop;
   with_recipe(shop);
-  CHECK(holds(etchcast_in(shop, "ledger - < ladder.toml").out, "Steel piled"));
+  CHECK(holds(etchcast_in(shop, "ledger - < ladder.toml").out, "Steel stacked"));
   CHECK(etchcast_in(shop, "render - --resolution '1 px/mm' -o - -q < ladder.toml > out.png").code == 0);
   CHECK(shop.read("out.png").substr(1, 3) == "PNG");
 }

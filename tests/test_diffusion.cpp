@@ -184,7 +184,7 @@ TEST_CASE("diffusion: averages go by mass", "[diffusion]") {
 }
 
 TEST_CASE("diffusion: each heat counts at the thickness the layers had then", "[diffusion][forging]") {
-  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %" },
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %", heats = 1 },
     { do = "draw", thickness = "2.5 mm", width = "40 mm", heat = "1090 C", heats = 2 })"));
   const HeatHistory history = heat_history(f.billets[0], 200);
   REQUIRE(history.heats.size() == 3);
@@ -196,7 +196,7 @@ TEST_CASE("diffusion: each heat counts at the thickness the layers had then", "[
   CHECK(history.heats[2].thinning == Approx(std::sqrt(2.0)));
   REQUIRE(history.notes.size() == 1);
   const Recipe recipe =
-      parse_recipe(exact_recipe(kFivePlates, R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %" },
+      parse_recipe(exact_recipe(kFivePlates, R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %", heats = 1 },
     { do = "draw", thickness = "2.5 mm", width = "40 mm", heat = "1090 C", heats = 2 })"),
                    "t");
   const BandFate bands = diffuse(recipe, f, 200)[0];
@@ -206,6 +206,14 @@ TEST_CASE("diffusion: each heat counts at the thickness the layers had then", "[
   CHECK(nickel.dt_mm2 == Approx(d1260 * 480 / 16 + d1090 * 200 / 4 + d1090 * 200 / 2).epsilon(1e-9));
   CHECK(nickel.edge_mm == Approx(2 * std::sqrt(nickel.dt_mm2)));
   CHECK(nickel.centres[1] == Approx(2).epsilon(1e-6));
+}
+
+TEST_CASE("diffusion: a soak is for the first heat of a step, the others take no longer than usual", "[diffusion][forging]") {
+  const Forging f = forged(exact_recipe(kFivePlates, R"({ do = "weld", soak = "8 min", heats = 3 }, { do = "draw", thickness = "4 mm", soak = "1 min", heats = 2 })"));
+  const HeatHistory history = heat_history(f.billets[0], 200);
+  REQUIRE(history.heats.size() == 5);
+  const double seconds[] = {480, 200, 200, 60, 60};
+  for (int i = 0; i < 5; ++i) CHECK(history.heats[size_t(i)].seconds == seconds[i]);
 }
 
 TEST_CASE("diffusion: in a forged ladder carbon is even and nickel keeps its layers", "[diffusion][forging]") {
@@ -233,5 +241,5 @@ TEST_CASE("diffusion: a bar laid into another keeps its own list and goes on thr
                                                      heat_history(forging.billets[1]).heats[0].thinning));
   const double jackets = std::accumulate(fates[1].thickness_mm.begin(), fates[1].thickness_mm.end(), 0.0);
   CHECK(jackets > fates[0].thickness_mm[0]);                                       // before it was dimpled and ground
-  CHECK(fate(fates[0], Element::carbon).centres[1] == Approx(1.0).epsilon(0.02));  // the core's middle
+  CHECK(fate(fates[0], Element::carbon).centres[1] == Approx(1.0).epsilon(0.03));  // the core's middle
 }

@@ -213,7 +213,7 @@ TEST_CASE("hardening: jackets that never reach the edge do not count there", "[h
   CHECK(h.cutting == -1);
   CHECK(h.steels[2].edge_share == 0);
   CHECK(h.mean_carbon < 0.6);
-  CHECK(h.edge_carbon > 0.75);
+  CHECK(h.edge_carbon > 0.7);  // the skin took some over the heats
   CHECK_FALSE(warns(h, "below 0.60 %"));
   REQUIRE(h.harden);                                    // of 1095 and 75Ni8
   CHECK(h.harden->low_c == Approx(787.8).margin(0.1));  // 1450 F

@@ -99,8 +99,8 @@ TEST_CASE("ledger: a bar of 1 x 1 1/2 x 6 in weighs 1.158 kg", "[ledger]") {
   CHECK(holds(table(text), "6 x 1 1/2 x 1"));
 }
 
-TEST_CASE("ledger: seven leaves folded five times are 224 in name and 193 in fact", "[ledger]") {
-  // Identity: n 2^m leaves; where like faces meet and merge, (n - 1) 2^m + 1.
+TEST_CASE("ledger: seven layers folded five times are 224 in name and 193 in fact", "[ledger]") {
+  // Identity: n 2^m layers; where like faces meet and merge, (n - 1) 2^m + 1.
   std::string steps = "{ do = \"weld\", heat = \"1260 C\", to = \"60 %\" }";
   for (int i = 0; i < 5; ++i)
     steps +=
@@ -116,17 +116,34 @@ TEST_CASE("ledger: seven leaves folded five times are 224 in name and 193 in fac
 }
 
 TEST_CASE("ledger: heats in both scales, scale and soak under the row", "[ledger]") {
-  const std::string text = table(
-      "[steels]\ndark = \"1084\"\nbright = \"75Ni8\"\n[[billet]]\nname = \"bar\"\nstack = [\"dark 3 mm\", \"bright 3 "
-      "mm\"]\nsteps = [" +
-      kWeld + "]\n");
-  CHECK(holds(text, "1x1260"));
-  CHECK(holds(text, "2300"));
-  CHECK(holds(text, "soak 8 min, scale 0.15 mm a face"));
-  CHECK(holds(text, "Heats in all         1"));
+  const auto text = [](const std::string& first) {
+    return table(first +
+                 "[steels]\ndark = \"1084\"\nbright = \"75Ni8\"\n[[billet]]\nname = \"bar\"\nstack = [\"dark 3 mm\", \"bright 3 "
+                 "mm\"]\nsteps = [{ do = \"weld\", heat = \"1260 C\", soak = \"8 min\", heats = 3 }]\n");
+  };
+  const std::string metric = text("");
+  CHECK(holds(metric, "3x1260"));
+  CHECK(holds(metric, "2300"));
+  CHECK(holds(metric, "soak 8 min, scale 0.45 mm (0.018 in) a face"));
+  CHECK(holds(metric, "2 light heats to set the weld, 1 to squeeze it"));
+  CHECK(holds(metric, "Heats in all         3 with a press (estimate)"));
 }
 
-TEST_CASE("ledger: steel of earlier billets is not piled twice", "[ledger]") {
+TEST_CASE("ledger: an inch shop reads inches, pounds and Fahrenheit first", "[ledger]") {
+  // Identity: 1 x 1 1/2 x 6 in of 7.85 g/cm3 are 2.552 lb, 1.158 kg.
+  const std::string text =
+      table("units = \"inch\"\n" + exact_recipe("stack = [\"dark 1 in\"]", "{ do = \"draw\", thickness = \"0.9 in\", heat = \"2000 F\", heats = 1 }", "",
+                                                "width = \"1 1/2 in\"\nlength = \"6 in\"\n"));
+  const size_t own = text.find(" 0 stack     6.000  1.500  1.000   2.55"), below = text.find("152.4   38.1  25.40  1.158");
+  REQUIRE(own != std::string::npos);
+  CHECK(below > own);
+  CHECK(holds(text, "1x2000"));
+  CHECK(holds(text, "layer, thou"));
+  CHECK(holds(text, "1.000 in (25.4 mm) thick: 1 of 6.00 x 1.50 in (152.4 x 38.1 mm)"));
+  CHECK(longest_line(text) <= 80);
+}
+
+TEST_CASE("ledger: steel of earlier billets is not stacked twice", "[ledger]") {
   const std::string text =
       "losses = false\n[steels]\ndark = \"1084\"\nbright = \"75Ni8\"\n"
       "[[billet]]\nname = \"core\"\nwidth = \"40 mm\"\nlength = \"100 mm\"\nstack = [\"dark 5 mm\", \"bright 5 "
@@ -137,7 +154,7 @@ TEST_CASE("ledger: steel of earlier billets is not piled twice", "[ledger]") {
       "\"bright 2 mm\"]\nsteps = [" +
       kWeld + "]\n";
   // 40 x 100 x (10 + 4) mm at 7.85 g/cm3 = 439.6 g.
-  CHECK(holds(table(text), "Steel piled          0.440 kg"));
+  CHECK(holds(table(text), "Steel stacked        440 g"));
   CHECK(holds(json(text), "\"piled_g\": 439.6"));
 }
 

@@ -22,7 +22,7 @@ Recipe with_billet(const std::string& lines) {
 TEST_CASE("recipe: the starter recipe reads without a fault and is the ladder it says", "[recipe]") {
   const Recipe recipe = parse_recipe(starter_recipe("my \"first\" \\ blade\n"), "new.toml");
   CHECK(recipe.title == "my \"first\" \\ blade?");
-  CHECK(recipe.comment == "A ladder: about 140 layers in the bar, pressed across with round dies and ground flat.");
+  CHECK(recipe.comment == "A ladder: about 135 layers in the bar, pressed across with round dies and ground flat.");
   REQUIRE(recipe.billets.size() == 1);
   const BilletPlan& bar = recipe.billets[0];
   CHECK(bar.stack.size() == 11);

@@ -21,7 +21,7 @@ std::string two_steels(const std::string& a, const std::string& b, const std::st
 }
 
 const std::string kPlain = "{ c = 0.8, mn = 0.5 }", kNickel = "{ c = 0.8, mn = 0.5, ni = 2.0 }";
-const std::string kSchedule = R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %" },
+const std::string kSchedule = R"({ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %", heats = 1 },
   { do = "draw", thickness = "2.5 mm", width = "40 mm", heat = "1090 C", heats = 2, soak = "200 s" })";
 
 double d(Element element, double celsius) { return *diffusivity_mm2_s(element, celsius); }
@@ -139,11 +139,11 @@ name = "pack"
 width = "40 mm"
 length = "200 mm"
 stack = ["a 2 mm", "b 2 mm", "a 2 mm"]
-steps = [{ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %" }]
+steps = [{ do = "weld", heat = "1260 C", soak = "8 min", to = "50 %", heats = 1 }]
 [[billet]]
 name = "bar"
 stack = ["pack 1.5 mm"]
-steps = [{ do = "weld", heat = "1200 C", soak = "5 min", to = "50 %" }]
+steps = [{ do = "weld", heat = "1200 C", soak = "5 min", to = "50 %", heats = 1 }]
 [hand]
 even = true
 )";

@@ -25,8 +25,9 @@ struct HeatHistory {
 /// How long a heat lasts where the recipe names no soak: common practice of a few minutes at heat between blows.
 inline constexpr double kUsualHoldS = 240;
 
-/// The heats a billet's ledger books. A step's heats come before its blows, the layers thinning evenly from one to the
-/// next. A bar rolled onto its side or twisted has its layers thinned as the side of its section (noted).
+/// The heats a billet's ledger books. Only the first heat of a step lasts longer than `hold_s`, if the step has a soak.
+/// Heats come before the blows, the layers thinning evenly from one to the next. A bar rolled onto its side or twisted
+/// has its layers thinned as the side of its section (noted).
 HeatHistory heat_history(const BilletStory& story, double hold_s = kUsualHoldS);
 
 /// Fills in BandList::soft_mm of a billet's bars, one after each step, earlier bars laid into them included: each of

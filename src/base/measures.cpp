@@ -37,6 +37,13 @@ std::string span(const std::string& low, const std::string& high) {
   return low == high ? low : fmt::format("{} to {}", low, high);
 }
 
+template <class Figure>
+std::string joined(std::initializer_list<double> mm, const Figure& figure) {
+  std::string text;
+  for (const double one : mm) text += (text.empty() ? "" : " x ") + figure(one);
+  return text;
+}
+
 }  // namespace
 
 std::string Measures::both(std::string metric, std::string inch) const {
@@ -56,13 +63,13 @@ std::string Measures::between(double low, double high) const {
 }
 
 std::string Measures::lengths(std::initializer_list<double> mm) const {
-  std::string metric, inch;
-  for (const double one : mm) {
-    const char* between = metric.empty() ? "" : " x ";
-    metric += between + mm_figure(one, one);
-    inch += between + inch_figure(one, one);
-  }
-  return both(metric + " mm", inch + " in");
+  const auto own = [](auto figure) { return [figure](double one) { return figure(one, one); }; };
+  return both(joined(mm, own(mm_figure)) + " mm", joined(mm, own(inch_figure)) + " in");
+}
+
+std::string Measures::to_cut(std::initializer_list<double> mm) const {
+  return both(joined(mm, [](double one) { return fmt::format("{:.1f}", one); }) + " mm",
+              joined(mm, [](double one) { return fmt::format("{:.2f}", one / kInch); }) + " in");
 }
 
 std::string Measures::relief(double mm) const {

@@ -1,6 +1,7 @@
 #pragma once
 /// \file measures.hpp — sizes, heats and masses as a message says them: in both systems, the smith's own first.
 
+#include <initializer_list>
 #include <string>
 
 #include "etchcast/recipe.hpp"
@@ -15,6 +16,8 @@ class Measures {
   ///   Units     mm.
   ///   Accuracy  as a calliper or a tape reads at that size: to 0.01 mm below 2 mm, 0.1 mm below 100 mm, else 1 mm.
   std::string length(double mm) const;
+  /// Sizes that something is cut to: "152.4 x 40.0 mm (6.00 x 1.57 in)".
+  std::string to_cut(std::initializer_list<double> mm) const;
   /// Thickness of plate or sheet as it is sold: "3.175 mm (0.125 in)", "1.6 mm (0.063 in)".
   std::string gauge(double mm) const;
   /// "0.20 to 0.50 mm (0.008 to 0.020 in)", as many decimals as the larger one has.

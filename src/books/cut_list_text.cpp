@@ -24,7 +24,7 @@ std::string line_text(const Recipe& recipe, const CutLine& line) {
   std::string text = fmt::format("{} {} thick:", named(steel), say.gauge(line.thickness_mm));
   for (const CutPieces& one : line.pieces)
     text += fmt::format("{} {} of {} for {}", &one == &line.pieces.front() ? "" : ",", one.count,
-                        say.lengths({one.length_mm, line.width_mm}), one.billet);
+                        say.to_cut({one.length_mm, line.width_mm}), one.billet);
   if (line.too_long > 0) text += fmt::format("; {} longer than a bar of {}", line.too_long, say.length(line.bar_mm));
   if (!line.bars.empty())
     text += fmt::format("; {} bar{} of {}, {}", line.bar_count(), line.bar_count() == 1 ? "" : "s",

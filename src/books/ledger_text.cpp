@@ -122,7 +122,7 @@ std::string seams_text(const Recipe& recipe, const Forging& forging) {
   for (const BandFate& fate : diffuse(recipe, forging)) {
     const ElementFate* carrier = contrast_carrier(fate, recipe.steels);
     if (!carrier || carrier->dt_mm2 <= 0) continue;
-    text += line(fmt::format("Seams of {:<11} {:.1f} um wide by now ({}). Layers under {:.1f} um would wash out",
+    text += line(fmt::format("Seams of {:<11} {:.1f} um wide ({}). Layers under {:.1f} um would wash out",
                              cut_to(fate.billet, 11), carrier->edge_mm * 1000, symbol_of(carrier->element),
                              carrier->washout_mm * 1000));
   }

@@ -9,7 +9,8 @@
 namespace etchcast {
 namespace {
 
-constexpr double kLittle = 0.03;  // of a plate's length: what a smith gives away to save a bar (estimate)
+constexpr double kLittle = 0.03;    // of a plate's length: what a smith gives away to save a bar (estimate)
+constexpr double kRounding = 0.13;  // mm, half a hundredth of an inch: so that neither figure is too long
 
 void check_line(const Scene& scene, const CutList& list, const CutLine& line, Findings& findings) {
   const Steel& steel = scene.recipe.steels[size_t(line.steel)];
@@ -21,7 +22,7 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
           stack.place, about_step(stack),
           fmt::format("plates of {} are to be {} long, and a bar of it is only {} long. Shorten the stack, or tell "
                       "of longer bars in [stock]",
-                      named(steel), say.length(one.length_mm), say.length(line.bar_mm)));
+                      named(steel), say.to_cut({one.length_mm}), say.length(line.bar_mm)));
       continue;
     }
     if (line.pieces.size() > 1) continue;
@@ -33,8 +34,8 @@ void check_line(const Scene& scene, const CutList& list, const CutLine& line, Fi
           stack.place, about_step(stack),
           fmt::format("a bar of {}, {} long, gives {} plates of {}. Plates of {} come out {} to a bar, and {} bar{} "
                       "would do instead of {}",
-                      named(steel), say.length(line.bar_mm), each, say.length(one.length_mm),
-                      say.length(std::floor(shorter * 10) / 10), each + 1, bars, bars == 1 ? "" : "s",
+                      named(steel), say.length(line.bar_mm), each, say.to_cut({one.length_mm}),
+                      say.to_cut({std::floor((shorter - kRounding) * 10) / 10}), each + 1, bars, bars == 1 ? "" : "s",
                       line.bar_count()));
   }
 }

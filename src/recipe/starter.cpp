@@ -22,12 +22,12 @@ stack  = ["dark 3.2 mm", "bright 1.6 mm"]     # from bottom to top
 repeat = 5                       # the stack five times over
 top    = "dark 3.2 mm"           # and one plate to close it: 11 layers
 steps  = [
-  { do = "weld",    heat = "1260 C", soak = "8 min", to = "60 %" },        # the pile comes down to 60 % of its height
+  { do = "weld",    heat = "1260 C", soak = "8 min", to = "60 %" },        # the stack comes down to 60 % of its height
   { do = "draw",    thickness = "10 mm", width = "40 mm", heat = "1090 C" },
   { do = "restack", pieces = 4 },                                          # dark meets dark: 41 layers, not 44
   { do = "weld",    heat = "1260 C", soak = "8 min", to = "60 %" },
   { do = "draw",    thickness = "10 mm", width = "40 mm" },
-  { do = "restack", pieces = 4 },                                          # 161 by counting; skins lost to scale leave 145
+  { do = "restack", pieces = 4 },                                          # 161 by counting; scale takes skins, 145 are left
   { do = "weld",    heat = "1260 C", soak = "8 min", to = "60 %" },
   { do = "draw",    thickness = "6.4 mm", width = "38 mm" },
   { do = "press",   id = "ladder", nose = "3.2 mm", spacing = "12.7 mm", depth = "1.5 mm", sides = "offset" },
@@ -41,6 +41,9 @@ heel   = "30 mm"                 # height at the heel
 spine  = ["2.4 mm", "1.8 mm", "0.7 mm"]       # thickness at the heel, in the middle, 10 mm from the tip
 edge   = "0.2 mm"                # thickness at the edge before sharpening
 grind  = "flat"                  # flat, sabre, hollow, convex or single
+
+[shop]
+tool   = "press"                 # or "power hammer" or "hammer": how far the bar comes in a heat
 
 [etch]
 bath   = "ferric chloride"       # or "ferric chloride and vinegar", "vinegar", "coffee"
@@ -64,7 +67,7 @@ std::string toml_text(std::string_view text) {
 
 std::string starter_recipe(const std::string& name) {
   const std::string title = name.empty() ? "Ladder petty" : name;
-  return "# A ladder: about 140 layers in the bar, pressed across with round dies and ground flat.\n\ntitle = " +
+  return "# A ladder: about 135 layers in the bar, pressed across with round dies and ground flat.\n\ntitle = " +
          toml_text(title) + "\n" + std::string(kStarter);
 }
 

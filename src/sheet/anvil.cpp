@@ -18,7 +18,7 @@ std::string cut_html(const Sheet& sheet) {
       const Steel& steel = sheet.recipe.steels[size_t(line.steel)];
       text += fmt::format("<li>{} <b>{} x {}</b>{}: {} thick, {}{}</li>\n", kBox, one.count, escaped(steel.name),
                           steel.grade == steel.name ? "" : " (" + escaped(steel.grade) + ")",
-                          sheet.figures.gauge(line.thickness_mm), sheet.figures.lengths({line.width_mm, one.length_mm}),
+                          sheet.figures.gauge(line.thickness_mm), sheet.figures.to_cut({line.width_mm, one.length_mm}),
                           sheet.forging.billets.size() > 1 ? " for " + escaped(one.billet) : "");
     }
   return text + "</ul>\n";
@@ -57,16 +57,25 @@ std::string heat_cell(const Sheet& sheet, const LedgerRow& row) {
   return fmt::format("<b>{}</b><br><small>{}; {} heat{}</small>", own, other, row.heats, row.heats == 1 ? "" : "s");
 }
 
+/// Whether check() warns of the step: what it says stands on the pages behind.
+std::string_view warning_text(const Sheet& sheet, const LedgerRow& row) {
+  const std::string about = about_row(row);
+  const bool any = std::any_of(sheet.findings.begin(), sheet.findings.end(), [&](const Warning& one) {
+    return one.weight == Warning::Weight::warning && one.about.starts_with(about);
+  });
+  return any ? " <b>Read the warning on the pages behind.</b>" : "";
+}
+
 std::string row_html(const Sheet& sheet, size_t billet, size_t step) {
   const BilletStory& story = sheet.forging.billets[billet];
   const LedgerRow& row = story.rows[step];
   const std::string words = step == 0 ? stack_text(sheet, billet)
                                       : brief_html({sheet.recipe.billets[billet].steps[step - 1], story.rows[step - 1],
                                                     row, sheet.recipe.losses, sheet.figures});
-  return fmt::format("<tr><td>{}</td><td><b>{}{}{}</b>{}{}</td><td>{}</td><td>{}</td></tr>\n", kBox,
+  return fmt::format("<tr><td>{}</td><td><b>{}{}{}</b>{}{}{}</td><td>{}</td><td>{}</td></tr>\n", kBox,
                      step == 0 ? "" : fmt::format("{} ", row.number), escaped(capitalised(row.step)),
                      row.id.empty() ? "" : " " + escaped(row.id), words.empty() ? "" : ": ", words,
-                     size_cell(sheet, row), step == 0 ? "" : heat_cell(sheet, row));
+                     warning_text(sheet, row), size_cell(sheet, row), step == 0 ? "" : heat_cell(sheet, row));
 }
 
 /// The reminders of all that is done, once each.
@@ -82,13 +91,13 @@ std::string care_html(const Sheet& sheet) {
 }
 
 /// So that the page holds all rows: smaller type for longer work.
-std::string_view size_class(size_t rows) { return rows <= 12 ? "large" : rows <= 17 ? "middle" : "small"; }
+std::string_view size_class(size_t rows) { return rows <= 13 ? "large" : rows <= 18 ? "middle" : "small"; }
 
 }  // namespace
 
 std::string anvil_html(const Sheet& sheet) {
   size_t rows = 0;
-  for (const BilletStory& story : sheet.forging.billets) rows += story.rows.size();
+  for (const BilletStory& story : sheet.forging.billets) rows += story.rows.size() + 1;
   std::string text = fmt::format("<section class=\"anvil {}\">\n", size_class(rows)) + cut_html(sheet);
   text += "<table>\n<tr><th></th><th>do</th><th>thick x wide, after</th><th>heat</th></tr>\n";
   for (size_t billet = 0; billet < sheet.forging.billets.size(); ++billet) {

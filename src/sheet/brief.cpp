@@ -13,7 +13,8 @@ namespace {
 
 std::string weld(const Task& t, const Arguments& given) {
   return fmt::format(
-      "{}{}{:.0f} % of the height", given.word("seams") == "flux" ? "flux; " : "seams welded shut; ",
+      "{}{}{}{:.0f} % of the height", given.word("seams") == "flux" ? "flux; " : "seams welded shut; ",
+      given.flag("handle") ? "handle on the heel end; " : "",
       t.after.setting > 0 ? fmt::format("{} light heats, then squeeze to ", t.after.setting) : "squeeze to ",
       given.number("to") * 100);
 }

@@ -14,6 +14,7 @@ class Figures {
  public:
   explicit Figures(System first) : say_(first) {}
   std::string length(double mm) const { return tied(say_.length(mm)); }
+  std::string to_cut(std::initializer_list<double> mm) const { return tied(say_.to_cut(mm)); }
   std::string gauge(double mm) const { return tied(say_.gauge(mm)); }
   std::string lengths(std::initializer_list<double> mm) const { return tied(say_.lengths(mm)); }
   std::string span(double low_mm, double high_mm) const { return tied(say_.between(low_mm, high_mm)); }

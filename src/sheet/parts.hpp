@@ -31,6 +31,9 @@ std::string sizes_row(const Figures& say, std::string_view what, double mm);
 /// Cautions of a stage: in full the first time, then as a reminder.
 std::string caution_html(Sheet& sheet, Stage stage);
 
+/// How the findings of a step begin: "bar: step 8,".
+std::string about_row(const LedgerRow& row);
+
 /// Findings whose `about` begins so, taken out of the sheet's.
 std::string findings_html(Sheet& sheet, const std::string& about);
 

@@ -119,16 +119,18 @@ std::string block_html(Sheet& sheet, const LedgerRow& row, const std::string& do
   const std::string heading =
       row.number == 0 ? std::string("The stack") : fmt::format("{}. {}", row.number, escaped(capitalised(row.step)));
   const std::string id = row.id.empty() ? "" : fmt::format(" <span class=\"id\">{}</span>", escaped(row.id));
-  const std::string about =
-      row.number == 0 ? row.billet + ": the stack" : fmt::format("{}: step {},", row.billet, row.number);
   return fmt::format(
       "<section class=\"step\">\n<div class=\"text\"><h3>{} {}{}</h3>\n{}<div "
       "class=\"facts\">\n{}{}</div>\n{}{}{}</div>\n{}</section>\n",
       kBox, heading, id, doing, sizes_html(sheet.figures, row), figures_html(sheet.figures, row), notes_html(row),
-      findings_html(sheet, about), caution_html(sheet, stage_of(row.step)), moment_html(sheet, row));
+      findings_html(sheet, about_row(row)), caution_html(sheet, stage_of(row.step)), moment_html(sheet, row));
 }
 
 }  // namespace
+
+std::string about_row(const LedgerRow& row) {
+  return row.number == 0 ? row.billet + ": the stack" : fmt::format("{}: step {},", row.billet, row.number);
+}
 
 std::string sizes_head(const Figures& say) {
   const bool inch = say.first() == System::inch;

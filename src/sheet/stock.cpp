@@ -12,7 +12,7 @@ namespace {
 
 std::string plates_html(const Figures& say, const CutLine& line, const CutPieces& one) {
   return fmt::format("<b>{} x</b> {}, {} x {} in sixteenths, for {}", one.count,
-                     say.lengths({one.length_mm, line.width_mm}), inch_fraction(one.length_mm),
+                     say.to_cut({one.length_mm, line.width_mm}), inch_fraction(one.length_mm),
                      inch_fraction(line.width_mm), escaped(one.billet));
 }
 

@@ -36,6 +36,7 @@ ul, ol { margin: 0 0 1.6mm; padding-left: 5mm; }
 .large { font-size: 13pt; }
 .middle { font-size: 11pt; }
 .small { font-size: 9.5pt; }
+.small td { padding-top: 0.5mm; padding-bottom: 0.4mm; }
 .anvil .care { font-size: 8.5pt; line-height: 1.3; }
 .blanks { display: flex; flex-wrap: wrap; gap: 2mm 6mm; margin: 3mm 0; color: #333; }
 .blanks span { flex: 1 1 40mm; border-bottom: 0.2mm solid #777; padding-bottom: 0.5mm; }

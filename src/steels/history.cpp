@@ -2,6 +2,7 @@
 
 #include "steels/history.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -58,9 +59,12 @@ HeatHistory heat_history(const BilletStory& story, double hold_s) {
   bool assumed = false, left_flat = false;
   for (size_t k = 1; k < story.rows.size(); ++k) {
     const LedgerRow& row = story.rows[k];
-    for (int i = 0; i < row.heats; ++i)
+    for (int i = 0; i < row.heats; ++i) {
+      // The soak is for what comes cold into the fire; to go back in for another heat takes no longer than usual.
+      const double soak = i == 0 ? row.soak_s : std::min(row.soak_s, hold_s);
       history.heats.push_back(
-          {row.heat_c, row.soak_s > 0 ? row.soak_s : hold_s, before * std::pow(thinning[k], -double(i) / row.heats)});
+          {row.heat_c, row.soak_s > 0 ? soak : hold_s, before * std::pow(thinning[k], -double(i) / row.heats)});
+    }
     assumed = assumed || (row.heats > 0 && row.soak_s <= 0);
     left_flat = left_flat || (leaves_the_flat(story, k) && k + 1 < story.rows.size());
     before /= thinning[k];

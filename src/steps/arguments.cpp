@@ -14,8 +14,8 @@ constexpr Parameter kCommon[] = {
     {"id", Unit::word, 0, 0, "", false, "", "Your own label for the step, for --at and the shop sheet."},
     {"heat", Unit::temperature, 20, 1450, "", false, "",
      "Temperature of the metal. Default: 1260 C for a weld, else that of the last forging heat, else 1090 C."},
-    {"soak", Unit::time, 0, 86400, "", false, "", "Time at heat before the work."},
-    {"heats", Unit::count, 0, 200, "", false, "", "How many heats the step takes. Default: by the step."},
+    {"soak", Unit::time, 0, 86400, "", false, "", "Time at heat before the work, in the first heat of the step."},
+    {"heats", Unit::count, 0, 200, "", false, "", "How many heats the step takes. Default: an estimate from the bar, the step and the shop's tool."},
 };
 
 const Parameter* find(std::span<const Parameter> parameters, std::string_view key) {
