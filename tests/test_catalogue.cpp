@@ -1,6 +1,7 @@
 // The conformance suite: what must hold for every step there is, with no line written for a new one.
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <random>
 
 #include <fmt/format.h>
@@ -89,6 +90,19 @@ TEST_CASE("every key's default lies in its range and is a word of its choices", 
       REQUIRE(value);
       CHECK(*value >= p.least);
       CHECK(*value <= p.most);
+    }
+}
+
+TEST_CASE("every range of angles is told in whole degrees, and they are true", "[steps]") {
+  for (const Step* step : catalogue())
+    for (const Parameter& p : step->parameters) {
+      if (p.unit != Unit::angle) continue;
+      INFO(step->name << "." << p.key);
+      for (const double end : {p.least, p.most}) {
+        const double degrees = end * 180 / std::numbers::pi;
+        CHECK(std::abs(degrees - std::round(degrees)) < 0.02);
+        CHECK(quantity_text(end, Unit::angle) == fmt::format("{:.0f} deg", degrees));
+      }
     }
 }
 

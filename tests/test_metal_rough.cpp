@@ -61,9 +61,9 @@ TEST_CASE("preview: a pressing is marked rough in ledger and check, and keeps vo
   const Recipe recipe = parse_recipe(text, "test.toml");
   const Forging preview = forge(recipe, {.preview = true}), full = forge(recipe);
   int warned = 0;
-  for (const Warning& w : check(recipe, preview)) warned += w.text.starts_with("rough forecast");
+  for (const Warning& w : check(recipe, preview)) warned += w.text.starts_with("This step is a rough forecast");
   CHECK(warned == 3);
-  for (const Warning& w : check(recipe, full)) CHECK_FALSE(w.text.starts_with("rough forecast"));
+  for (const Warning& w : check(recipe, full)) CHECK_FALSE(w.text.starts_with("This step is a rough forecast"));
   for (size_t i = 1; i < 4; ++i) {
     CHECK_FALSE(preview.billets[0].rows[i].rough.empty());
     CHECK(full.billets[0].rows[i].rough.empty());

@@ -127,8 +127,8 @@ TEST_CASE("press: patterns without a repeat in common go by plane sections, and 
                                                          press("spacing = \"8.9 mm\", depth = \"1 mm\", sides = \"bottom\"") +
                                                          press("spacing = \"8.9 mm\", depth = \"1 mm\", sides = \"bottom\"")));
   CHECK(f.billets[0].rows[1].rough.empty());
-  CHECK(f.billets[0].rows[2].rough.find("no repeat in common") != std::string::npos);
-  CHECK(f.billets[0].rows[3].rough.find("do not repeat") != std::string::npos);
+  CHECK(f.billets[0].rows[2].rough.find("do not fall in with the pattern") != std::string::npos);
+  CHECK(f.billets[0].rows[3].rough.find("its faces do not repeat") != std::string::npos);
 }
 
 TEST_CASE("flatten: a pressed bar forged flat gives the humps' skin back, and keeps the volume", "[ladder]") {

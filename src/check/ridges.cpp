@@ -1,17 +1,13 @@
 // Rules of ridge dies and studs: does the wave reach the faces that are left?
 #include <algorithm>
 #include <cmath>
-#include <memory>
 #include <numbers>
 
 #include <fmt/format.h>
 
-#include "base/units.hpp"
+#include "base/measures.hpp"
 #include "check/pressing.hpp"
-#include "check/stand.hpp"
-#include "check/wave.hpp"
-#include "forging/layers.hpp"
-#include "tape/map.hpp"
+#include "etchcast/step.hpp"
 
 namespace etchcast {
 namespace {
@@ -21,55 +17,47 @@ constexpr double kFewLines = 4;
 // Below this share of what plane sections show, the picture misleads (estimate: plane sections are off by 5-15 % of the
 // die's depth even where they serve).
 constexpr double kFaded = 0.7, kWeak = 0.9;
-constexpr double kInch = 25.4;  // mm, exactly
+constexpr double kDegree = std::numbers::pi / 180;
 
-/// One press of one billet and what is left of its wave.
-struct Pressing {
-  const LedgerRow& row;
-  const Arguments& arguments;
-  double spacing;
-  Wave wave;
-  double layer_mm;  ///< mean layer as it came to the press; 0 if layers do not lie flat
-  std::vector<const char*> where;
-  std::vector<double> flowing, plane, left;  ///< crest to trough on the right, mm; `left`: on the left side
-  Rungs rungs;  ///< on the last bar
-  bool solved = false;  ///< the step itself followed the metal's flow: `flowing` is what the picture shows
-};
-
-std::string rungs_text(const Pressing& p) {
-  constexpr double kDegree = std::numbers::pi / 180;
-  std::string text = fmt::format("rungs {:.1f} mm ({:.2f} in) apart on the blade", p.rungs.spacing, p.rungs.spacing / kInch);
-  if (std::abs(p.rungs.angle) > 0.5 * kDegree) text += fmt::format(", at {:.0f} deg", p.rungs.angle / kDegree);
-  const double angle = p.arguments.number("angle");
-  if (std::abs(p.rungs.angle - angle) > 0.5 * kDegree || std::abs(p.rungs.spacing / p.spacing - 1) > 0.01)
-    text += fmt::format(" (pressed {:.1f} mm apart{})", p.spacing, std::abs(angle) > 0.5 * kDegree ? fmt::format(" at {:.0f} deg", angle / kDegree) : "");
-  if (p.row.reduction > 1.005) text += fmt::format("; the press drew the metal out by {:.0f} %", 100 * (p.row.reduction - 1));
-  return text;
+std::string angle_text(double rad) {
+  return std::abs(rad) > 0.5 * kDegree ? fmt::format(" at {:.0f} deg", rad / kDegree) : std::string();
 }
 
-std::string listed(const Pressing& p, const std::vector<double>& values, bool layers) {
-  const auto [least, most] = std::minmax_element(values.begin(), values.end());
-  if (*most < 1.03 * *least)
-    return layers ? fmt::format("{:.0f} all over", *most * p.wave.squeeze() / p.layer_mm)
-                  : fmt::format("{:.2f} mm all over", *most);
-  std::string text;
-  for (size_t i = 0; i < values.size(); ++i)
-    text += layers ? fmt::format("{}{:.0f} {}", i ? ", " : "", values[i] * p.wave.squeeze() / p.layer_mm, p.where[i])
-                   : fmt::format("{}{:.2f} mm {}", i ? ", " : "", values[i], p.where[i]);
-  return text;
+/// "12 at the edge, 14 half way up and 15 at the spine", or one figure where all are alike.
+template <class Value, class Text>
+std::string listed(const Pressing& p, const Value& value, const Text& text) {
+  double least = 1e9, most = 0;
+  for (const WaveAt& at : p.places) least = std::min(least, value(at)), most = std::max(most, value(at));
+  if (most < 1.03 * least) return text(most) + " everywhere";
+  std::string all;
+  for (size_t i = 0; i < p.places.size(); ++i)
+    all += fmt::format("{}{} {}", i == 0 ? "" : i + 1 < p.places.size() ? ", " : " and ", text(value(p.places[i])), p.places[i].where);
+  return all;
 }
 
-std::string wave_text(const Pressing& p, const std::vector<double>& values) {
-  const std::string mm = listed(p, values, false);
-  return p.layer_mm > 0 ? fmt::format("{} (layers: {})", mm, listed(p, values, true)) : mm;
+std::string lines_text(const Pressing& p) {
+  return listed(p, [](const WaveAt& at) { return at.lines; }, [](double lines) { return fmt::format("{:.0f}", lines); });
+}
+
+std::string wave_text(const Pressing& p, double WaveAt::*wave, const Measures& say) {
+  return listed(p, [&](const WaveAt& at) { return at.*wave; }, [&](double mm) { return say.length(mm); });
+}
+
+std::string rungs_text(const Pressing& p, const Measures& say) {
+  std::string text = p.lengthwise() ? fmt::format("The rungs run along the blade, {} apart", say.length(p.rungs.spacing))
+                                    : fmt::format("On the blade the rungs stand {} apart{}", say.length(p.rungs.spacing), angle_text(p.rungs.angle));
+  if (std::abs(p.rungs.angle - p.angle) > 0.5 * kDegree || std::abs(p.rungs.spacing / p.spacing - 1) > 0.01)
+    text += fmt::format("; they were pressed {} apart{}", say.length(p.spacing), angle_text(p.angle));
+  text += '.';
+  if (p.row->along > 1.005) text += fmt::format(" The press lengthened the bar by {:.0f} %.", 100 * (p.row->along - 1));
+  return text;
 }
 
 /// Least share of the drawn wave that is there, over the places where one is drawn at all.
 double least_share(const Pressing& p) {
   double least = 1;
-  for (size_t i = 0; i < p.plane.size(); ++i)
-    if (p.plane[i] > 0.05 * std::max(p.wave.plane(1), p.wave.plane(0)))
-      least = std::min(least, p.flowing[i] / p.plane[i]);
+  for (const WaveAt& at : p.places)
+    if (at.plane > 0.05 * p.faces) least = std::min(least, at.right / at.plane);
   return least;
 }
 
@@ -83,152 +71,92 @@ double thick_enough(double spacing) {
   return low * spacing / (2 * std::numbers::pi);
 }
 
+/// "Press when the bar is down to 7.5 mm (0.30 in), or set the ridges 18.0 mm (0.71 in) apart."
+std::string remedy(const Pressing& p, const Measures& say) {
+  const double fit = thick_enough(p.spacing);
+  return fmt::format("Press when the bar is down to {}, or set the ridges {} apart.", say.length(fit),
+                     say.length(std::ceil(p.spacing * p.thick / fit)));
+}
+
 // "A third to two thirds": finite elements of a rate-sensitive steel (m = 0.2), staggered round dies, spacing equal to
 // the thickness, leave 2 to 5 layers where the Newtonian solution used here leaves 6 to 7.
-void report_wave(const Pressing& p, Findings& findings) {
-  const double thick = p.wave.thickness_before(), fit = thick_enough(p.spacing);
+void report_wave(const Pressing& p, const Measures& say, Findings& findings) {
+  if (p.flattened) return;  // its wave is another one
   const double share = least_share(p);
+  const std::string close = fmt::format("The ridges stand {} apart on a bar {} thick", say.length(p.spacing), say.length(p.thick));
   if (p.solved) {
-    if (share < kFaded && thick > fit)
-      findings.warn(p.row.place, about_step(p.row),
-                    fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick make a wave too short for it: it dies out "
-                                "inside the metal. Of the {:.2f} mm wave at the faces there are left: {}. Press when the bar is "
-                                "down to {:.1f} mm, or set the ridges {:.0f} mm apart",
-                                p.spacing, thick, std::max(p.wave.plane(1), p.wave.plane(0)), wave_text(p, p.flowing), fit,
-                                std::ceil(p.spacing * thick / fit)));
+    if (share < kFaded && p.thick > thick_enough(p.spacing))
+      findings.warn(p.row->place, about_step(*p.row),
+                    fmt::format("{}. That is too close: the skin follows the dies and the core hardly moves. The wave is {} high in "
+                                "the faces. Of it are left: {}. {}",
+                                close, say.length(p.faces), wave_text(p, &WaveAt::right, say), remedy(p, say)));
     return;
   }
-  if (share < kFaded) {
-    findings.warn(p.row.place, about_step(p.row),
-                  fmt::format("ridges {:.1f} mm apart on a bar {:.1f} mm thick make a wave too short for it: it dies "
-                              "out inside the metal. Of the "
-                              "{:.2f} mm wave at the faces, smooth flow leaves {}; plane sections, as the picture "
-                              "draws them (flow = \"plane\"), "
-                              "show {}. The picture overrates these ridges, and hot steel may keep only a third to two "
-                              "thirds of what smooth flow "
-                              "leaves. Press when the bar is down to {:.1f} mm, or set the ridges {:.0f} mm apart",
-                              p.spacing, thick, std::max(p.wave.plane(1), p.wave.plane(0)), wave_text(p, p.flowing),
-                              wave_text(p, p.plane), fit, std::ceil(p.spacing * thick / fit)));
-  } else if (share < kWeak) {
-    findings.note(p.row.place, about_step(p.row),
-                  fmt::format("of ridges {:.1f} mm apart on a bar {:.1f} mm thick smooth flow leaves "
-                              "{}, and the picture's plane "
-                              "sections show {}",
-                              p.spacing, thick, wave_text(p, p.flowing), wave_text(p, p.plane)));
-  }
+  const std::string both = fmt::format("In hot steel are left, at most: {}. The picture shows: {}.", wave_text(p, &WaveAt::right, say),
+                                       wave_text(p, &WaveAt::plane, say));
+  if (share < kFaded)
+    findings.warn(p.row->place, about_step(*p.row),
+                  fmt::format("{}. That is too close: the skin follows the dies and the core hardly moves. The picture does not know "
+                              "that, because flow = \"plane\" carries the wave evenly through the bar. {} Hot steel may keep only a "
+                              "third to two thirds of that. {}",
+                              close, both, remedy(p, say)));
+  else if (share < kWeak)
+    findings.note(p.row->place, about_step(*p.row), fmt::format("{}. {}", close, both));
 }
 
-void report_lines(const Pressing& p, Findings& findings) {
+void report_lines(const Pressing& p, const Measures& say, Findings& findings) {
   if (p.layer_mm <= 0) return;
-  const double per_layer = p.wave.squeeze() / p.layer_mm, edge = p.flowing[0] * per_layer;
-  if (edge < kFewLines) {
-    const bool aligned = p.arguments.word("sides") == "aligned";
-    findings.warn(
-        p.row.place, about_step(p.row),
-        fmt::format(
-            "about {:.0f} lines a rung are left {}, {:.0f} {}: the figure goes as the bevel is ground. {}", edge,
-            p.where[0], p.flowing.back() * per_layer, p.where.back(),
-            aligned ? "Crest against crest leaves the mid-plane flat however deep the press: take sides = \"offset\""
-                    : "Press deeper, on a thinner bar, or use finer layers"));
+  // Of rungs along the blade only one runs at the edge.
+  const double fewest = p.lengthwise() ? p.most() : p.places.front().lines;
+  if (fewest >= kFewLines) {
+    findings.note(p.row->place, about_step(*p.row),
+                  fmt::format("Lines in each rung: {}. {}", lines_text(p), rungs_text(p, say)));
     return;
   }
-  findings.note(p.row.place, about_step(p.row),
-                fmt::format("lines in a rung{}: {}; {}", p.solved ? "" : " by smooth flow", listed(p, p.flowing, true),
-                            rungs_text(p)));
+  const char* advice = p.flattened            ? "The bar was forged flat while the humps still stood, and that pushes the wave back. Grind the "
+                                                "humps off before you forge the bar, press deeper, or stack finer layers."
+                       : p.sides == "aligned" ? "Crest against crest leaves the middle of the bar flat, however deep you press. Use sides = \"offset\"."
+                                              : "Press deeper, press a thinner bar, or stack finer layers.";
+  findings.warn(p.row->place, about_step(*p.row),
+                fmt::format("Few lines are left in each rung: {}. {}{}", lines_text(p),
+                            p.lengthwise() ? "" : "Grinding the bevel will remove the ladder. ", advice));
 }
 
-void report_sides(const Pressing& p, Findings& findings) {
-  const std::string sides = p.arguments.word("sides");
-  const double right = p.flowing.back(), left = p.left.back();
-  if (sides == "offset")
-    findings.note(p.row.place, about_step(p.row),
-                  fmt::format("rungs of the left side stand half a spacing ({:.1f} mm) off those of the right; sides = "
-                              "\"aligned\" puts them back to "
-                              "back, but leaves the mid-plane flat",
-                              p.rungs.spacing / 2));
-  if (std::min(left, right) < 0.75 * std::max(left, right))
-    findings.warn(
-        p.row.place, about_step(p.row),
-        fmt::format("the two sides will not match: {} the wave is {:.2f} mm on the right and {:.2f} mm on the left{}",
-                    p.where.back(), right, left,
-                    sides == "top" || sides == "bottom" ? ". Press both faces for sides alike" : ""));
+void report_sides(const Pressing& p, const Measures& say, Findings& findings) {
+  if (p.sides == "offset")
+    findings.note(p.row->place, about_step(*p.row),
+                  fmt::format("The rungs of the left side stand half a spacing, {}, away from those of the right side. With sides = "
+                              "\"aligned\" they lie opposite one another, but the middle of the bar stays flat.",
+                              say.length(p.rungs.spacing / 2)));
+  const WaveAt& at = p.places.back();
+  if (std::min(at.left, at.right) < 0.75 * std::max(at.left, at.right))
+    findings.warn(p.row->place, about_step(*p.row),
+                  fmt::format("The two sides of the blade will not match. The wave {} is {} high on the right side and {} on the left.{}", at.where,
+                              say.length(at.right), say.length(at.left),
+                              p.sides == "top" || p.sides == "bottom" ? " Press both faces if the sides shall be alike." : ""));
 }
 
-/// Mean layer as it came to the press; skins that an earlier press has waved do not matter for a mean.
-double layer_at(const BilletStory& story, size_t step) {
-  return layers_lie_flat(story, step - 1) ? story.rows[step - 1].mean_mm : 0;
-}
-
-/// The step before which the bar was last even.
-size_t even_before(const BilletStory& story, size_t step) {
-  while (step > 1 && !story.bars[step - 1]->even()) --step;
-  return step - 1;
-}
-
-/// Whether a later press or flattening works on the faces that this one left.
-bool worked_on(const BilletStory& story, size_t step) {
-  for (size_t i = step + 1; i < story.rows.size() && !story.bars[i - 1]->even(); ++i)
-    if (story.rows[i].step == "press") return true;
-  return false;
-}
-
-/// Middle of what was pressed, mm along the bar.
-double middle_of(const Bar& pressed, const Arguments& a) {
-  const double from = a.has("from") ? a.number("from") : 0, to = a.has("to") ? std::min(a.number("to"), pressed.length_mm) : pressed.length_mm;
-  return (from + to) / 2;
-}
-
-/// The wave over some repeats about there.
-DrawnWave drawn_wave(const BilletStory& story, size_t step, const Arguments& a, double spacing) {
-  const Bar& pressed = *story.bars[step];
-  const size_t even = even_before(story, step);
-  const double along = spacing / std::max(0.2, std::cos(a.number("angle"))) * (even + 1 == step ? 1 : 4);
-  const double left = std::clamp(middle_of(pressed, a), 0.0, std::max(0.0, pressed.length_mm - along));
-  return DrawnWave(*story.bars[even], pressed, left, std::min(pressed.length_mm, left + along));
+void report_reach(const Pressing& p, const Reach& reach, const Measures& say, Findings& findings) {
+  const char* face = p.sides == "top" ? "the top face" : p.sides == "bottom" ? "the bottom face" : "each face";
+  std::string text =
+      reach.half_mm ? fmt::format("Half of the wave is left {} below the floors of {}, and less further in.", say.length(*reach.half_mm), face)
+                    : std::string("The wave goes all the way through: more than half of it is left however deep you grind.");
+  if (reach.still_mm > 0.02 * reach.height_mm)
+    text += fmt::format(" In the core {} of the bar's {} move by less than one layer.", say.length(reach.still_mm), say.length(reach.height_mm));
+  findings.note(p.row->place, about_step(*p.row), text);
 }
 
 void check_press(const Scene& scene, size_t billet, size_t step, Findings& findings) {
-  const BilletStory& story = scene.forging.billets[billet];
-  if (worked_on(story, step)) return;  // judged together with the later one
-  const Bar &last = *story.bars.back(), &pressed = *story.bars[step];
-  const StepCall& call = scene.recipe.billets[billet].steps[step - 1];
-  const Arguments arguments(call, find_step(call.name)->parameters);
-  const double spacing = arguments.number("spacing");
-  Pressing p{story.rows[step],
-             arguments,
-             spacing,
-             Wave(*story.bars[step - 1], pressed, spacing, arguments.number("angle"), middle_of(pressed, arguments)),
-             layer_at(story, step),
-             {},
-             {},
-             {},
-             {},
-             {}};
-  const size_t even = even_before(story, step);
-  p.solved = arguments.word("flow") == "metal" && pressed.maps.size() > story.bars[even]->maps.size() && p.row.rough.empty();
-  const DrawnWave drawn = drawn_wave(story, step, arguments, spacing);
-  const auto swing = [&](double z) { return p.solved ? drawn(z) : p.wave.flowing(p.wave.height_of(z)); };
-  const auto places = stands(scene, billet);
-  for (const Stand& stand : places) {
-    const auto right = traced_back(last, pressed, stand.right), left = traced_back(last, pressed, stand.left);
-    if (!right || !left) return;  // a later press has redrawn this one and is judged itself
-    p.where.push_back(stand.where);
-    p.flowing.push_back(swing(right->z));
-    p.plane.push_back(p.wave.plane(p.wave.height_of(right->z)));
-    p.left.push_back(swing(left->z));
-  }
-  // Ridges that fell in with an earlier pattern lengthened with it.
-  const double seen = p.solved && even + 1 != step ? spacing * p.row.reduction : spacing;
-  p.rungs = rungs_at_last(story, step, seen, arguments.number("angle"));
-  report_wave(p, findings);
-  report_lines(p, findings);
-  report_sides(p, findings);
-  if (!p.solved) return;
-  const std::string depth = depth_text(pressed, drawn, arguments.word("sides"), p.layer_mm > 0 ? p.layer_mm / p.wave.squeeze() : 0);
-  if (!depth.empty()) findings.note(p.row.place, about_step(p.row), depth);
+  const auto p = pressing_of(scene, billet, step);
+  if (!p) return;
+  const Measures say(scene.recipe.units);
+  report_wave(*p, say, findings);
+  report_lines(*p, say, findings);
+  report_sides(*p, say, findings);
+  if (p->solved && !p->flattened) report_reach(*p, reach_of(scene, billet, step, *p), say, findings);
 }
 
-/// Studs: the shortest wave of their set, by the half-space solution.
+/// Studs by plane sections: the shortest wave of their set, by the half-space solution.
 void check_studs(const Scene& scene, size_t billet, size_t step, Findings& findings) {
   const BilletStory& story = scene.forging.billets[billet];
   const StepCall& call = scene.recipe.billets[billet].steps[step - 1];
@@ -237,13 +165,12 @@ void check_studs(const Scene& scene, size_t billet, size_t step, Findings& findi
   const double spacing = arguments.number("spacing"), thick = story.rows[step - 1].thickness_mm;
   const double middle = half_space_share(2 * std::numbers::pi / spacing * thick / 2);
   if (middle >= kFaded * 0.5) return;  // plane sections show half of a face's wave half way through
+  const Measures say(scene.recipe.units);
   findings.warn(story.rows[step].place, about_step(story.rows[step]),
-                fmt::format("studs {:.1f} mm apart on a bar {:.1f} mm thick reach only a little way in: by smooth flow "
-                            "{:.0f} % of their depth is left half "
-                            "way through, where the picture's plane sections show 50 %. Rings will be fewer toward the "
-                            "edge than drawn; use them on "
-                            "a bar of {:.1f} mm or less",
-                            spacing, thick, middle * 100, thick_enough(spacing)));
+                fmt::format("The studs stand {} apart on a bar {} thick. That is too close: hot steel keeps {:.0f} % of their depth half way "
+                            "through the bar, and the picture shows 50 %, because of flow = \"plane\". The blade will show fewer rings "
+                            "toward the edge than the picture. Press the studs when the bar is down to {}.",
+                            say.length(spacing), say.length(thick), middle * 100, say.length(thick_enough(spacing))));
 }
 
 }  // namespace

@@ -4,15 +4,18 @@
 #include <algorithm>
 
 #include "forging/layers.hpp"
+#include "workpiece/relief.hpp"
 
 namespace etchcast {
 namespace {
 
 std::vector<Stand> on_bar(const Bar& bar) {
   const double x = bar.length_mm / 2;
-  const Point<double> top{x, 0, bar.top_at(x, 0)}, bottom{x, 0, bar.bottom_at(x, 0)},
+  // Of an uneven bar the floors: a grind that cleans the faces comes down to them.
+  const bool flat = bar.even();
+  const Point<double> top{x, 0, flat ? bar.top_at(x, 0) : bar.top->lowest()}, bottom{x, 0, flat ? bar.bottom_at(x, 0) : bar.bottom->highest()},
       middle{x, 0, (top.z + bottom.z) / 2};
-  return {{"in the bar's middle", middle, middle}, {"at its face", top, bottom}};
+  return {{"in the bar's middle", middle, middle}, {flat ? "at its face" : "at its floors", top, bottom}};
 }
 
 }  // namespace

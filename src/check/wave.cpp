@@ -64,25 +64,36 @@ double Wave::swing(double sigma, bool plane) const {
   return most - least;
 }
 
-DrawnWave::DrawnWave(const Bar& even, const Bar& pressed, double from, double to)
-    : even_(even), pressed_(pressed), from_(from), to_(to) {
+PlanLine line_over(const Bar& bar, double spacing, double angle_rad, double repeats, double middle) {
+  if (std::abs(angle_rad) > std::numbers::pi / 4) {
+    const double half = std::min(repeats * spacing / std::abs(std::sin(angle_rad)), 0.98 * bar.width_mm) / 2;
+    const double x = std::clamp(middle, 0.0, bar.length_mm);
+    return {x, -half, x, half};
+  }
+  const double along = std::min(repeats * spacing / std::cos(angle_rad), bar.length_mm);
+  const double left = std::clamp(middle, 0.0, bar.length_mm - along);
+  return {left, 0, left + along, 0};
+}
+
+DrawnWave::DrawnWave(const Bar& even, const Bar& bar, const PlanLine& line) : even_(even), bar_(bar), line_(line) {
   for (int i = 0; i < kLanes; ++i) {
-    const double x = from + (to - from) * (i + 0.5) / kLanes;
-    mean_ += (pressed.top_at(x, 0) - pressed.bottom_at(x, 0)) / kLanes;
+    const double t = (i + 0.5) / kLanes, x = line.x0 + t * (line.x1 - line.x0), y = line.y0 + t * (line.y1 - line.y0);
+    mean_ += (bar.top_at(x, y) - bar.bottom_at(x, y)) / kLanes;
   }
 }
 
-double DrawnWave::operator()(double z) const {
+double DrawnWave::range(double z) const {
   auto batch = std::make_unique<Batch<double>>();
   *batch = {};
   for (int i = 0; i < kLanes; ++i) {
-    const double x = from_ + (to_ - from_) * i / kLanes;
-    batch->x[i] = x, batch->z[i] = std::clamp(z, pressed_.bottom_at(x, 0), pressed_.top_at(x, 0));
+    const double t = double(i) / kLanes;
+    const double x = line_.x0 + t * (line_.x1 - line_.x0), y = line_.y0 + t * (line_.y1 - line_.y0);
+    batch->x[i] = x, batch->y[i] = y, batch->z[i] = std::clamp(z, bar_.bottom_at(x, y), bar_.top_at(x, y));
   }
-  for (size_t i = pressed_.maps.size(); i-- > even_.maps.size();)
-    if (std::string_view(pressed_.maps[i]->name()) != WanderMotion::kName) pressed_.maps[i]->before_from_after(*batch);
+  for (size_t i = bar_.maps.size(); i-- > even_.maps.size();)
+    if (std::string_view(bar_.maps[i]->name()) != WanderMotion::kName) bar_.maps[i]->before_from_after(*batch);
   const auto [low, high] = std::minmax_element(batch->z, batch->z + kLanes);
-  return (*high - *low) * mean_ / even_.thickness_mm;
+  return *high - *low;
 }
 
 }  // namespace etchcast

@@ -39,18 +39,32 @@ class Wave {
   std::vector<std::complex<double>> upper_, lower_;
 };
 
-/// Crest to trough of the layers at height z of a pressed bar, in mm of that bar, as the bar's own maps have it since it was
-/// even. Looked for between two places of the middle line.
+/// A line over a bar's plan, mm.
+struct PlanLine {
+  double x0, y0, x1, y1;
+};
+
+/// Over `repeats` of ridges, about x = `middle`: along the bar's middle line, or across the bar where they run along it; no
+/// longer than the bar is there.
+PlanLine line_over(const Bar& bar, double spacing, double angle_rad, double repeats, double middle);
+
+/// How the layers of a bar wave, as its own maps have it since it was even, less the hand's wander.
 class DrawnWave {
  public:
-  DrawnWave(const Bar& even, const Bar& pressed, double from, double to);
-  double operator()(double z) const;
+  DrawnWave(const Bar& even, const Bar& bar, const PlanLine& line);
+  /// Crest to trough of the layers met at height z, in mm of this bar.
+  double operator()(double z) const { return range(z) / squeeze(); }
+  /// The same, in mm of the even bar: over a layer's thickness there it is the lines of a rung.
+  double range(double z) const;
   /// Mean height between the faces.
   double mean_height() const { return mean_; }
+  /// Thickness of the even bar over that height.
+  double squeeze() const { return even_.thickness_mm / mean_; }
 
  private:
-  const Bar &even_, &pressed_;
-  double from_, to_, mean_ = 0;
+  const Bar &even_, &bar_;
+  PlanLine line_;
+  double mean_ = 0;
 };
 
 }  // namespace etchcast

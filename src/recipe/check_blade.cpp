@@ -14,7 +14,7 @@ constexpr Range kLength{Unit::length, 10, 2000};
 constexpr Range kHeel{Unit::length, 2, 500};
 constexpr Range kSpine{Unit::length, 0.05, 50};
 constexpr Range kEdge{Unit::length, 0, 20};
-constexpr Range kEdgeAngle{Unit::angle, 0, 0.7};
+constexpr Range kEdgeAngle{Unit::angle, 0, 0.6981};
 constexpr Range kBevel{Unit::share, 0.01, 1};
 constexpr Range kWheel{Unit::length, 10, 10000};
 constexpr Range kBow{Unit::length, 0, 10};

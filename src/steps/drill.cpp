@@ -11,7 +11,7 @@ namespace {
 constexpr Parameter kParameters[] = {
     {"diameter", Unit::length, 0.5, 100, "6 mm", false, "", "Diameter of the drill or ball cutter."},
     {"depth", Unit::length, 0.01, 200, "", true, "", "Depth of the deepest point."},
-    {"point", Unit::angle, 0.5, 3.1416, "118 deg", false, "", "Included angle of the drill's point; \"180 deg\" is a flat bottom.",
+    {"point", Unit::angle, 0.5236, 3.1416, "118 deg", false, "", "Included angle of the drill's point; \"180 deg\" is a flat bottom.",
      "ball=false"},
     {"ball", Unit::flag, 0, 0, "false", false, "", "true for a ball end instead of a point."},
     {"spacing", Unit::length, 1, 500, "", true, "", "From hole to hole."},

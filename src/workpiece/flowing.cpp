@@ -109,11 +109,11 @@ Relief face_of(const Lie& d, const Bar& bar, double length, double thickness, co
 std::optional<metal::Flow> solved(Workpiece& w, const metal::Problem& problem, const Arguments& arguments, std::string_view key) {
   try {
     if (!w.preview()) return metal::flow_of(problem);
-    w.row().rough = "a closed form stands for the metal's flow (--preview)";
+    w.row().rough = "--preview guesses how the metal flows";
     return metal::rough_flow(problem);
   } catch (const metal::NotFound& error) {
     if (!w.bar().even()) {
-      w.row().rough = "the metal's flow is not found on these faces; followed by plane sections";
+      w.row().rough = "the flow of the metal cannot be found on these faces. Plane sections stand in: each layer keeps its share of the thickness";
       return {};
     }
     arguments.refuse(key, error.diagnostics().front().message, error.diagnostics().front().hint);
@@ -162,8 +162,8 @@ void lay_part(Workpiece& w, const metal::Flow& flow, const RidgeDies& dies, cons
   w.drawn_out(w.length() / before, 1);
   w.set_rungs(Rungs{dies.spacing_mm, dies.angle_rad});
   const auto end = [&](double u, double at_end) { return std::abs(u) > 1e5 ? at_end : (u * thickness + lie.crest_mm) / c; };
-  w.note(fmt::format("ridges from {:.1f} to {:.1f} mm along the pressed bar; about {:.0f} mm beyond them it is as it was",
-                     end(left, 0), end(right, w.length()), FadedTable::kReach * thickness));
+  w.note(fmt::format("the ridges run from {} to {} from the heel end, along the pressed bar; {} beyond them it is as it was",
+                     w.say().length(end(left, 0)), w.say().length(end(right, w.length())), w.say().length(FadedTable::kReach * thickness)));
 }
 
 /// The uneven bar, as the solver saw it, is first forged even in thought: in its coordinates the solver tells where metal
@@ -188,12 +188,32 @@ void lay_flow_on_uneven(Workpiece& w, const metal::Flow& flow, const Bar& old, c
   lay_flow(w, flow, {angle_rad, crest, wide}, draw, finest_mm * lengthening, held);
 }
 
-void refuse_too_deep(const RidgeDies& dies, double thickness, const Arguments& arguments, std::string_view key) {
-  const double taken = dies.depth_mm * ((dies.top ? 1 : 0) + (dies.bottom ? 1 : 0));
-  if (taken <= kDeepest * thickness) return;
-  arguments.refuse(key, fmt::format("the dies would take {:.2f} mm of {:.2f} mm at one press; the metal's flow is worked out up to {:.0f} %",
-                                    taken, thickness, 100 * kDeepest),
-                   "press less deep, or ask for flow = \"plane\"");
+/// How deep each die may go, as `key` tells it: a depth, or the gap that is left.
+std::string allowed(const Workpiece& w, const RidgeDies& dies, double depth, std::string_view key) {
+  const double thick = w.bar().top->highest() - w.bar().bottom->lowest(), gap = thick - depth * dies.faces();
+  return key == "stop" ? fmt::format("stop at {} or more", w.say().length(gap)) : fmt::format("press at most {} deep", w.say().length(depth));
+}
+
+void refuse_too_deep(const Workpiece& w, const RidgeDies& dies, double thickness, const Arguments& arguments, std::string_view key) {
+  const double most = kDeepest * thickness / dies.faces();
+  if (dies.depth_mm <= most) return;
+  arguments.refuse(key,
+                   fmt::format("the dies would take {} of the bar's {} in one press, more than the {:.0f} % up to which the metal can be followed",
+                               w.say().length(dies.depth_mm * dies.faces()), w.say().length(thickness), 100 * kDeepest),
+                   allowed(w, dies, most, key) + ", or press in two goes");
+}
+
+/// With held ends the metal between the ridges rises until the grooves are full; then the dies stop.
+void refuse_full(const Workpiece& w, const RidgeDies& dies, const Arguments& arguments, std::string_view key) {
+  if (!dies.held || dies.profile.kind == Profile::Kind::sine) return;
+  constexpr int kSteps = 400;
+  double full = 0;
+  for (int i = 0; i < kSteps; ++i) full += dies.profile.rise((i + 0.5) / kSteps * dies.spacing_mm / 2) / kSteps;
+  if (dies.depth_mm < full) return;
+  arguments.refuse(key,
+                   fmt::format("the grooves between these ridges are full when the dies are {} deep, and with held ends the metal has nowhere "
+                               "else to go", w.say().length(full)),
+                   allowed(w, dies, 0.9 * full, key) + ", or let the bar lengthen: ends = \"free\"");
 }
 
 }  // namespace
@@ -213,7 +233,8 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
     b = beginning_of(seen, pattern->repeat);
   else
     b.mean_mm = w.thickness(), b.half_mm = dies.spacing_mm / 2, b.place_mm = dies.phase * dies.spacing_mm;
-  refuse_too_deep(dies, b.mean_mm, arguments, key);
+  refuse_too_deep(w, dies, b.mean_mm, arguments, key);
+  if (!pattern) refuse_full(w, dies, arguments, key);
   const double spacing = pattern ? pattern->spacing_mm : dies.spacing_mm, crest = pattern ? pattern->crest_mm : b.place_mm;
   metal::Problem p = problem_of(b);
   p.held = dies.held, p.sensitivity = dies.sensitivity, p.friction = dies.friction;
@@ -232,9 +253,9 @@ bool press_by_flow(Workpiece& w, const RidgeDies& dies, const Arguments& argumen
     lay_flow(w, flow, {dies.angle_rad, b.place_mm}, FlowMotion::Draw::along_bar, spacing, dies.held);
   const double grown = w.row().reduction;
   if (pattern && !dies.held)
-    w.note(fmt::format("the ridges fall in with the earlier pattern, {:.2f} mm apart; pressed, both stand {:.2f} mm apart", spacing, spacing * grown));
+    w.note(fmt::format("the ridges fall in with the pattern that is there, {} apart; after the press both stand {} apart", w.say().length(spacing), w.say().length(spacing * grown)));
   if (!dies.held)
-    w.note(fmt::format("the bar grows by {:.1f} % in length; the dies touch {:.0f} % of the top and {:.0f} % of the bottom",
+    w.note(fmt::format("the bar lengthens by {:.1f} %; in the end the dies touch {:.0f} % of the top face and {:.0f} % of the bottom face",
                        100 * (grown - 1), 100 * flow.touch_top, 100 * flow.touch_bottom));
   return true;
 }

@@ -16,6 +16,7 @@ struct RidgeDies {
   double sensitivity = 0.17;  ///< m in stress = (rate of shear)^m
   double friction = 1;        ///< 0 slides, 1 sticks
   std::optional<double> from_mm, to_mm;  ///< where the dies begin and end along the pressed bar, if they are shorter
+  int faces() const { return int(top) + int(bottom); }  ///< that are worked
   bool part() const { return from_mm || to_mm; }
 };
 

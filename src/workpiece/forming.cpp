@@ -75,7 +75,7 @@ double held_rise(const Meeting& meeting, double length, double mean_before, cons
   const auto missing = [&](const Plan& plan, double rise) { return mean_height(plan, meeting.faces(plan, rise)) - mean_before; };
   double low = 0, high = meeting.old.thickness_mm;
   if (missing(coarse, high) < -1e-9 * mean_before)
-    arguments.refuse("ends", "the grooves of the die fill completely, and metal has nowhere left to go",
+    arguments.refuse("ends", "the grooves of the die are full before it is down, and the metal has nowhere to go",
                      "press less deep, or let the bar lengthen: ends = \"free\"");
   for (int round = 0; round < 40; ++round) {
     const double middle = (low + high) / 2;
@@ -91,12 +91,13 @@ double held_rise(const Meeting& meeting, double length, double mean_before, cons
   return rise;
 }
 
-void need_metal(const Faces& f, double thickness, const Arguments& arguments, std::string_view key) {
-  const double left = least_height(f);
-  if (left < thickness / 20)
-    arguments.refuse(key, left <= 0 ? fmt::format("this is deeper than the bar: the tools would meet ({:.2f} mm of bar)", thickness)
-                                    : fmt::format("only {:.2f} mm of {:.2f} mm would be left between the tools", left, thickness),
-                     fmt::format("stay below {:.2f} mm from each side that is worked", thickness * 0.45));
+void need_metal(const Workpiece& w, const Faces& f, const Arguments& arguments, std::string_view key) {
+  const double left = least_height(f), thickness = w.thickness();
+  if (left >= thickness / 20) return;
+  arguments.refuse(key,
+                   left <= 0 ? fmt::format("this is deeper than the bar: it is {} thick here, and the tools would meet", w.say().length(thickness))
+                             : fmt::format("only {} of the bar's {} would be left between the tools", w.say().length(left), w.say().length(thickness)),
+                   fmt::format("at most {} from each side that is worked", w.say().length(thickness * 0.45)));
 }
 
 }  // namespace
@@ -112,12 +113,12 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
   for (int round = 0; round < 8 && !held; ++round) {
     const Plan plan = plan_for(meeting, length, round < 7 ? 4 : 1);
     const Faces f = meeting.faces(plan, 0);
-    need_metal(f, old.thickness_mm, arguments, key);
+    need_metal(w, f, arguments, key);
     length = old.length_mm * mean_before / mean_height(plan, f);
   }
   const Plan plan = plan_for(meeting, length, 1);
   const Faces f = meeting.faces(plan, rise);
-  need_metal(f, old.thickness_mm, arguments, key);
+  need_metal(w, f, arguments, key);
 
   // Begin from an even bar: the one before the last pressing if its faces are as the die left them, else forge the
   // present faces flat in thought. Both are exact; the first keeps the list of maps short.
@@ -148,7 +149,7 @@ void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, 
   const Meeting meeting{old, tools};
   const Plan plan = plan_for(meeting, old.length_mm, 1);
   const Faces f = meeting.faces(plan, 0);
-  need_metal(f, old.thickness_mm, arguments, key);
+  need_metal(w, f, arguments, key);
   w.set_faces(as_relief(plan, f.bottom), as_relief(plan, f.top));
   w.settle_volume(old.volume_mm3 * mean_height(plan, f) / heights(old).mean);
 }

@@ -44,7 +44,7 @@ void warn_of_face(Workpiece& w, const Bar& bar, const Relief& face, int sign, co
   if (h.deep < 0.1 || h.deep < kSteep * h.wide) return;
   w.warn(place,
          fmt::format("a groove in the {} face is {} deep and only {} wide. Its walls will meet before its floor comes up, and leave "
-                     "a cold shut in the bar. Grind the groove out first, or cut it with flatter walls: a vee of 90 deg or wider",
+                     "a cold shut in the bar. Grind the groove out first, or cut it with flatter walls: a vee of 90 deg or wider.",
                      sign > 0 ? "top" : "bottom", w.say().length(h.deep), w.say().length(h.wide)));
 }
 
