@@ -53,7 +53,7 @@ BilletStory forge_billet(const Recipe& recipe, const BilletPlan& plan, Forging& 
   const double first_mass = pile.bar.volume_mm3 * mean_density(pile.bar, recipe.steels) / 1000;
   HandPlan hand = recipe.hand;
   hand.seed += 101 * unsigned(so_far.billets.size());  // every billet has a hand's unevenness of its own
-  Workpiece w(pile.bar, hand, recipe.losses, options);
+  Workpiece w(pile.bar, hand, recipe, options);
   LedgerRow first;
   first.billet = plan.name, first.step = "pile", first.notes = pile.notes, first.place = plan.place;
   fill_row(first, w.bar(), mean_density(w.bar(), recipe.steels), first_mass);

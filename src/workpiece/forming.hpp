@@ -27,6 +27,9 @@ struct ToolPair {
 ///   Errors  refuses at `key` where the tools meet or leave less than a twentieth of the thickness.
 void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments& arguments, std::string_view key);
 
+/// Refuses tools that leave less than a twentieth of the thickness between them.
+void need_metal(double left, double thickness, const Measures& say, const Arguments& arguments, std::string_view key);
+
 /// Cuts the tools' shape out of the faces; no metal moves.
 void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, std::string_view key);
 

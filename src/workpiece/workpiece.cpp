@@ -11,8 +11,8 @@
 
 namespace etchcast {
 
-Workpiece::Workpiece(Bar pile, const HandPlan& hand, const Losses& losses, const ForgeOptions& options)
-    : bar_(std::move(pile)), hand_(hand), losses_(losses), options_(options) {}
+Workpiece::Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options)
+    : bar_(std::move(pile)), hand_(hand), losses_(recipe.losses), say_(recipe.units), options_(options) {}
 
 void Workpiece::warn(const Place& place, std::string text) {
   warnings_.push_back({Warning::Weight::warning, place, {}, std::move(text)});
@@ -144,11 +144,7 @@ void Workpiece::turn(int quarters) {
     const Bar before = bar_;
     auto repeat = repeat_;
     if (repeat) repeat->angle_rad = -repeat->angle_rad;
-    const auto turned = [&](const Relief& face) {
-      if (face.form() != Relief::Form::free) return face.turned_over();
-      return Relief::free(before.length_mm, before.width_mm, 0.3, [&](double x, double y) { return -face(x, -y); });
-    };
-    set_faces(turned(*before.top), turned(*before.bottom));
+    set_faces(before.top->turned_over(), before.bottom->turned_over());
     repeat_ = repeat;
   }
 }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/measures.hpp"
 #include "etchcast/forging.hpp"
 #include "tape/map.hpp"
 #include "workpiece/relief.hpp"
@@ -17,13 +18,15 @@ struct Holes;
 
 class Workpiece {
  public:
-  Workpiece(Bar pile, const HandPlan& hand, const Losses& losses, const ForgeOptions& options);
+  /// The recipe tells the shop: its losses, the figures its smith reads first.
+  Workpiece(Bar pile, const HandPlan& hand, const Recipe& recipe, const ForgeOptions& options);
 
   const Bar& bar() const { return bar_; }
   double length() const { return bar_.length_mm; }
   double width() const { return bar_.width_mm; }
   double thickness() const { return bar_.thickness_mm; }
   const Losses& losses() const { return losses_; }
+  const Measures& say() const { return say_; }
   bool preview() const { return options_.preview; }
   LedgerRow& row() { return row_; }
   void note(std::string text) { row_.notes.push_back(std::move(text)); }
@@ -85,6 +88,7 @@ class Workpiece {
   Bar bar_;
   HandPlan hand_;
   Losses losses_;
+  Measures say_;
   ForgeOptions options_;
   bool wander_laid_ = false;
   double last_heat_c_ = 1090;
