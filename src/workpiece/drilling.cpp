@@ -135,7 +135,7 @@ void drill_holes(Workpiece& w, const Hole& hole, Pattern pattern, bool top, bool
   // Cells that close such holes reach further; this is their grid too.
   const double far = std::max(3.2 * hole.radius, 1.25 * w.thickness());
   const double least = std::min(hole.radius, w.thickness());
-  const GridNeed need{1.25 * w.length(), w.width(), far, least / 16, least / 8, w.preview(), "holes"};
+  const GridNeed need{w.length(), w.width(), far, least / 16, least / 8, w.preview(), "holes"};
   const ToolGrid laid = or_refuse(arguments, "spacing", [&] { return grid_of(pattern, need, w.say()); });
   holes->grid = laid.grid, holes->comes_again = laid.comes_again;
   holes->top_set = holes->bottom_set = pattern;

@@ -20,6 +20,7 @@ namespace {
 struct Meeting {
   const Bar& old;
   const ToolPair& tools;
+  bool preview = false;  ///< nodes of a plan may lie further apart
   double level_bottom = old.bottom->lowest(), level_top = old.top->highest();
 
   Faces faces(const Plan& plan, double rise) const {
@@ -68,6 +69,7 @@ struct Meeting {
 Plan plan_for(const Meeting& meeting, double length, double coarseness) {
   double angle = 0;
   const bool ridged = meeting.ridged(&angle);
+  if (meeting.preview && !ridged) coarseness *= 2.5;
   return Plan(ridged, angle, length, meeting.old.width_mm, meeting.feature(), coarseness);
 }
 
@@ -118,7 +120,7 @@ void need_metal(double left, double thickness, const Measures& say, const Argume
 void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments& arguments, std::string_view key) {
   w.lay_wander();
   const Bar old = w.bar();
-  const Meeting meeting{old, tools};
+  const Meeting meeting{old, tools, w.preview()};
   need_fine(meeting, w.say(), arguments, key);
   const double volume = old.volume_mm3;
   const double mean_before = heights(old).mean;
@@ -141,7 +143,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
     w.undo_pressing();
     start = w.bar();
   } else if (!old.even()) {
-    w.bend(evened(old, mean_before));
+    w.bend(evened(old, mean_before, w.preview()));
     start = w.bar();
     start.thickness_mm = mean_before;
   }
@@ -159,7 +161,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
 
 void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, std::string_view key) {
   const Bar old = w.bar();
-  const Meeting meeting{old, tools};
+  const Meeting meeting{old, tools, w.preview()};
   need_fine(meeting, w.say(), arguments, key);
   const Plan plan = plan_for(meeting, old.length_mm, 1);
   const Faces f = meeting.faces(plan, 0);
@@ -174,7 +176,7 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   if (thickness > h.least * (1 + 1e-6))
     arguments.refuse("thickness", fmt::format("the thinnest section is {:.2f} mm; forged to {:.2f} mm the floors would stay hollow", h.least, thickness),
                      fmt::format("forge to {:.2f} mm or less", h.least));
-  const Meeting untouched{old, ToolPair{}};
+  const Meeting untouched{old, ToolPair{}, w.preview()};
   need_fine(untouched, w.say(), arguments, "thickness");
   Plan plan = plan_for(untouched, old.length_mm, 1);
   const Faces f = untouched.faces(plan, 0);
@@ -185,8 +187,8 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   w.row().reduction = mean / thickness;
 }
 
-MapPtr evened(const Bar& bar, double thickness) {
-  const Meeting untouched{bar, ToolPair{}};
+MapPtr evened(const Bar& bar, double thickness, bool preview) {
+  const Meeting untouched{bar, ToolPair{}, preview};
   const Plan plan = plan_for(untouched, bar.length_mm, 1);
   return std::make_shared<Reversed>(face_map(plan, untouched.faces(plan, 0), thickness, bar.length_mm));
 }

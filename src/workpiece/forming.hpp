@@ -38,7 +38,7 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments);
 
 /// The present uneven faces forged flat in thought, by plane sections: a bar of that thickness, as long as its volume asks.
 /// Metal at the heel's corner, u = 0, stays.
-MapPtr evened(const Bar& bar, double thickness);
+MapPtr evened(const Bar& bar, double thickness, bool preview = false);
 
 /// Thinnest and mean height between the faces.
 struct Heights {

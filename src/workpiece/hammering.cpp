@@ -56,8 +56,8 @@ void refuse_crowding(const Workpiece& w, const Blows& blows, const Arguments& ar
   if (blows.squares_around() <= Blows::kMostAround) return;
   const Measures& say = w.say();
   arguments.refuse("spacing",
-                   fmt::format("blows {} apart fall too close: a dent of this crown and depth is {} wide, and each place would be "
-                               "struck hundreds of times",
+                   fmt::format("blows {} apart fall too close. A dent of this crown and depth is {} wide, and each place would be "
+                               "struck dozens of times",
                                say.length(blows.spacing), say.length(2 * blows.radius())),
                    fmt::format("set the blows at least {} apart, or strike less deep or with a rounder crown",
                                say.length(std::ceil(10 * blows.least_spacing()) / 10)));
@@ -68,7 +68,7 @@ void hammer_by_flow(Workpiece& w, Blows top, bool on_top, Blows bottom, bool on_
   refuse_misfits(w, top, (on_top ? 1 : 0) + (on_bottom ? 1 : 0), arguments, key);
   w.lay_wander();
   const double least = std::min({top.radius(), top.spacing, 16.0});
-  const GridNeed need{1.25 * w.length(), w.width(), top.radius(), least / 8, least / 6, w.preview(), "dents"};
+  const GridNeed need{w.length(), w.width(), top.radius(), least / 8, least / 6, w.preview(), "dents"};
   const ToolGrid laid = or_refuse(arguments, "spacing", [&] {
     grid_of(bottom, need, w.say());
     return grid_of(top, need, w.say());

@@ -30,16 +30,6 @@ metal::Tool tool_of(const StudDies& d, bool works, double thickness) {
   return tool;
 }
 
-/// Distance from its axis at which a stud pressed home meets the level of the old face, mm.
-double reach_of(const StudDies& d) {
-  double low = 0, high = 1000;
-  for (int round = 0; round < 60; ++round) {
-    const double middle = (low + high) / 2;
-    (d.profile.rise(middle) < d.depth_mm ? low : high) = middle;
-  }
-  return low;
-}
-
 /// Radius of the cell, mm. Beyond some radii of the stud and a thickness of the bar nothing happens that a wider one would
 /// show.
 double edge_of(const StudDies& d, double thickness, double reach) {
@@ -210,14 +200,14 @@ Layering layering_of(const StudDies& d, const Workpiece& w, const Grid2& grid, c
 }  // namespace
 
 void dimple_by_flow(Workpiece& w, const StudDies& dies, const Arguments& arguments, std::string_view key) {
-  const double thickness = w.thickness(), reach = reach_of(dies), edge = edge_of(dies, thickness, reach);
+  const double thickness = w.thickness(), reach = dies.profile.reach(dies.depth_mm), edge = edge_of(dies, thickness, reach);
   refuse_misfits(dies, w, reach, arguments, key);
   StudDies d = dies;
   keep_apart(d.pattern, 2 * reach);
   w.lay_wander();
   const bool alone = edge < d.pattern.cell_radius();
   const double least = std::min(reach, thickness), far = (alone ? RoundCell::kFade : 1) * edge;
-  const GridNeed need{1.25 * w.length(), w.width(), far, least / 10, least / 6.5, w.preview(), "studs"};
+  const GridNeed need{w.length(), w.width(), far, least / 10, least / 6.5, w.preview(), "studs"};
   Sets sets{d.pattern, d.pattern};
   const ToolGrid laid = or_refuse(arguments, "spacing", [&] { return grid_of(sets.top, need, w.say()); });
   sets.bottom = sets.top;

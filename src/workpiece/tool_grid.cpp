@@ -13,6 +13,7 @@ namespace etchcast {
 
 namespace {
 
+constexpr double kGrowth = 1.25;  ///< so much longer the bar may be after
 constexpr int kLeastTile = 12;  ///< tools each way that a random set is made of at least
 
 /// The rectangle along one direction.
@@ -22,18 +23,19 @@ struct Side {
   int first = 0, count = 0;  ///< columns or rows of the set that repeat; 0: those of a regular set
   int even = 1;              ///< rows stagger, so that only even numbers repeat
   double pitch = 1;
-  /// Least extent it can be brought to by setting tools closer, in pitches.
-  double least() const { return count > 0 || open ? kLeastTile : extent / pitch; }
+  double least = kLeastTile;  ///< extent, in pitches, that it comes down to where tools stand close
 };
 
 Side random_side(double pitch, int first, int count, int even) {
   return {first * pitch, count * pitch, false, first, count, even, pitch};
 }
 
+Side regular_side(double pitch, double pitches) { return {0, pitches * pitch, false, 0, 0, 1, pitch, pitches}; }
+
 /// The bar with room around it, if that is much less than the repeat.
 void open_if_less(Side& side, double from, double to, double far) {
   const double extent = to - from + 4 * far;
-  if (extent < 0.75 * side.extent) side = {from - 2 * far, extent, true, 0, 0, 1, side.pitch};
+  if (extent < 0.75 * side.extent) side = {from - 2 * far, extent, true, 0, 0, 1, side.pitch, side.least};
 }
 
 double nodes_of(const Side& x, const Side& y, double step) { return x.extent * y.extent / (step * step); }
@@ -46,14 +48,15 @@ void shorten(Side& side, double share) {
   side.extent = side.count * side.pitch;
 }
 
-[[noreturn]] void refuse(const Side& x, const Side& y, const GridNeed& need, double spacing, double step, double most,
+[[noreturn]] void refuse(const Side& x, const Side& y, const GridNeed& need, double spacing, double step,
                          const Measures& say) {
-  const double larger = std::sqrt(nodes_of(x, y, step) / most), closer = step * std::sqrt(most / (x.least() * y.least()));
+  const double larger = std::sqrt(nodes_of(x, y, step) / kMostNodes);
+  const double closer = std::floor(10 * step * std::sqrt(kMostNodes / (x.least * y.least))) / 10;
+  std::string hint = closer >= 1 ? fmt::format("set them at most {} apart, or ", say.length(closer)) : std::string();
   throw Error(Fault::recipe,
-              fmt::format("{} so small and {} apart cannot be followed one by one on a bar of {}", need.tools,
+              fmt::format("{} so small and {} apart are too many to follow on a bar of {}", need.tools,
                           say.length(spacing), say.lengths({need.length_mm, need.width_mm})),
-              fmt::format("set them at most {} apart, or make them {:.1f} times as large",
-                          say.length(std::floor(10 * closer) / 10), std::ceil(10 * larger) / 10));
+              hint + fmt::format("make them {:.1f} times as large, or work a shorter bar", std::ceil(10 * larger) / 10));
 }
 
 /// The step from node to node within the bounds; random sides are shortened if they must be.
@@ -65,7 +68,7 @@ double step_within(Side& x, Side& y, const GridNeed& need, double spacing, const
   shorten(y, std::sqrt(soft / nodes_of(x, y, step)));
   shorten(x, soft / nodes_of(x, y, step));
   // A preview is the coarser one, and must not refuse what the full forecast follows.
-  if (nodes_of(x, y, step) > kMostNodes * 1.01) refuse(x, y, need, spacing, step, kMostNodes, say);
+  if (nodes_of(x, y, step) > kMostNodes * 1.01) refuse(x, y, need, spacing, step, say);
   return step;
 }
 
@@ -79,7 +82,7 @@ std::string comes_again(const Side& x, const Side& y, const GridNeed& need, cons
 }
 
 ToolGrid laid(Side& x, Side& y, const GridNeed& need, double spacing, const Measures& say) {
-  open_if_less(x, 0, need.length_mm, need.far_mm);
+  open_if_less(x, 0, kGrowth * need.length_mm, need.far_mm);
   open_if_less(y, -need.width_mm / 2, need.width_mm / 2, need.far_mm);
   const double step = step_within(x, y, need, spacing, say);
   ToolGrid g;
@@ -102,9 +105,9 @@ Room room_of(const Side& x, const Side& y, double far) {
 
 ToolGrid grid_of(Pattern& pattern, const GridNeed& need, const Measures& say) {
   const double row = pattern.row();
-  Side x{0, pattern.spacing}, y{0, pattern.set == Pattern::Set::square ? row : 2 * row};
+  Side x = regular_side(pattern.spacing, 1), y = regular_side(row, pattern.set == Pattern::Set::square ? 1 : 2);
   if (pattern.set == Pattern::Set::random) {
-    x = random_side(pattern.spacing, -1, int(std::ceil(need.length_mm / pattern.spacing)) + 2, 1);
+    x = random_side(pattern.spacing, -1, int(std::ceil(kGrowth * need.length_mm / pattern.spacing)) + 2, 1);
     const int half = int(std::ceil(need.width_mm / row / 2 + 0.3));
     y = random_side(row, -half, 2 * half, 2);
   }
@@ -115,7 +118,7 @@ ToolGrid grid_of(Pattern& pattern, const GridNeed& need, const Measures& say) {
 }
 
 ToolGrid grid_of(Blows& blows, const GridNeed& need, const Measures& say) {
-  Side x = random_side(blows.spacing, -1, int(std::ceil(need.length_mm / blows.spacing)) + 2, 1);
+  Side x = random_side(blows.spacing, -1, int(std::ceil(kGrowth * need.length_mm / blows.spacing)) + 2, 1);
   const int half = int(std::ceil(need.width_mm / 2 / blows.spacing)) + 1;
   Side y = random_side(blows.spacing, -half, 2 * half, 1);
   ToolGrid g = laid(x, y, need, blows.spacing, say);

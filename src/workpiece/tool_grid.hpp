@@ -15,7 +15,7 @@ namespace etchcast {
 
 /// What the rectangle has to hold.
 struct GridNeed {
-  double length_mm = 0, width_mm = 0;  ///< of the bar, with room to grow
+  double length_mm = 0, width_mm = 0;  ///< of the bar before; it may grow by a quarter
   double far_mm = 0;                   ///< how far from its middle a tool moves metal
   double wished_mm = 0;                ///< from node to node
   double coarsest_mm = 0;              ///< where there would be too many of them

@@ -28,6 +28,15 @@ double Profile::rise(double r) const {
   return 0;
 }
 
+double Profile::reach(double depth) const {
+  double low = 0, high = 1000;
+  for (int round = 0; round < 60; ++round) {
+    const double middle = (low + high) / 2;
+    (rise(middle) < depth ? low : high) = middle;
+  }
+  return low;
+}
+
 double Profile::feature(double depth) const {
   if (kind == Kind::sine) return spacing / 4;
   if (kind == Kind::flat) return std::max(0.05, std::min(land, depth));
@@ -126,22 +135,24 @@ int Blows::squares_around() const {
 double Blows::least_spacing() const { return std::sqrt(1.2 * crown * depth / (kMostAround * kMostAround - 1)); }
 
 double Blows::reach(double x, double y) const {
-  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing)), around = squares_around();
-  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
-  const double soft = depth / 14;
-  double deepest = -1e9, weight = 0;
+  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing)), around = std::min(squares_around(), kMostAround);
+  double reaches[(2 * kMostAround + 1) * (2 * kMostAround + 1)], deepest = -1e9;
+  int count = 0;
   for (int j = j0 - around; j <= j0 + around; ++j)
     for (int i = i0 - around; i <= i0 + around; ++i) {
       const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
       const double px = (i + unit_noise(seed, ri, rj, 0)) * spacing, py = (j + unit_noise(seed, ri, rj, 1)) * spacing;
-      const double rise = ((x - px) * (x - px) + (y - py) * (y - py)) / (2 * crown);
-      if (depth - rise < deepest - 36 * soft || !room.holds(px, py)) continue;  // tells nothing
-      const double reach = depth * (0.4 + 0.6 * unit_noise(seed, ri, rj, 2)) - rise;
-      const double most = std::max(deepest, reach);
-      weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
-      deepest = most;
+      if (!room.holds(px, py)) continue;
+      const double own = depth * (0.4 + 0.6 * unit_noise(seed, ri, rj, 2));
+      reaches[count] = own - ((x - px) * (x - px) + (y - py) * (y - py)) / (2 * crown);
+      deepest = std::max(deepest, reaches[count++]);
     }
-  return weight > 0 ? deepest + soft * std::log(weight) : -1e6;
+  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
+  const double soft = depth / 14;
+  double weight = 0;
+  for (int k = 0; k < count; ++k)
+    if (reaches[k] > deepest - 36 * soft) weight += std::exp((reaches[k] - deepest) / soft);
+  return count ? deepest + soft * std::log(weight) : -1e6;
 }
 
 ToolFace blows(const Blows& blows) {

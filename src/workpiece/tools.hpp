@@ -15,6 +15,8 @@ struct Profile {
   double land = 0;           ///< flat: width of the floor
   double spacing = 12, swing = 1;  ///< sine: crest to crest, crest to trough
   double rise(double r) const;
+  /// Distance at which the tool, pressed in or cut to a depth, meets the untouched face, mm; at most a metre.
+  double reach(double depth) const;
   /// Smallest thing on it that a table must show.
   double feature(double depth) const;
 };
@@ -70,8 +72,8 @@ struct Blows {
   double radius() const;
   /// Squares of the grid of blows to each side that may tell at a place.
   int squares_around() const;
-  /// Above it the hardest blows of a wide surrounding tell at every place, which takes too long.
-  static constexpr int kMostAround = 8;
+  /// Beyond it some hundred blows tell at every place, which takes too long.
+  static constexpr int kMostAround = 4;
   /// Spacing from which on squares_around() is at most kMostAround.
   double least_spacing() const;
   /// How far below the untouched face they reach at (x, y); negative where none does.
