@@ -140,7 +140,7 @@ TEST_CASE("layer map: volume is kept whatever the table", "[maps][property]") {
   std::uniform_real_distribution<double> dice(-1, 1);
   Grid2 g;
   g.wide = 12, g.high = 8, g.columns = 12, g.rows = 8;
-  for (const int ways : {1, 2, 3, 4}) {
+  for (const int ways : {1, 2, 3, 4, 5, 6}) {
     std::vector<double> depth;
     for (int n = 0; n < ways * (LayerTable::kDegree + 1); ++n) depth.push_back(0.1 * dice(random));
     std::vector<std::vector<double>> rise(size_t(ways), std::vector<double>(g.size()));

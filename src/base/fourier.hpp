@@ -2,6 +2,7 @@
 /// \file fourier.hpp — discrete Fourier transforms of fields that repeat over a rectangle, for tables and flows of many
 /// waves.
 
+#include <algorithm>
 #include <complex>
 #include <vector>
 
@@ -26,12 +27,13 @@ class Fourier {
   int waves_y(int j) const { return 2 * j <= rows_ ? j : j - rows_; }
   /// Share that a spline through the nodes can be trusted with: 1 for waves of many nodes, 0 for those of two, which
   /// have no slope at the nodes and would ring between them (an exponential filter of order 8).
-  double trusted(int i, int j) const;
+  double trusted(int i, int j) const { return std::min(trusted_x_[std::size_t(i)], trusted_y_[std::size_t(j)]); }
 
  private:
   void transform(std::vector<Complex>& values, bool backward) const;
   int columns_, rows_;
   std::vector<Complex> roots_x_, roots_y_;
+  std::vector<double> trusted_x_, trusted_y_;
 };
 
 }  // namespace etchcast

@@ -21,8 +21,15 @@ double at_nodes(double angle) { return (2 + std::cos(angle)) / 3; }
 LayerTable::LayerTable(const Grid2& grid, int ways, std::vector<double> depth)
     : grid_(grid), ways_(ways), depth_(std::move(depth)) {
   assert(ways >= 1 && ways <= kMostWays && depth_.exact().size() == size_t(ways) * (kDegree + 1));
-  const std::vector<double> nothing(size_t(grid.columns + 3) * (grid.rows + 3) * kSlots);
+  const std::vector<double> nothing(size_t(grid.columns + 3) * (grid.rows + 3) * slots());
   for (Coefficients& side : sides_) side = Coefficients(nothing);
+}
+
+LayerTable::LayerTable(const Grid2& grid, int ways, std::vector<double> depth, const std::vector<float>& a,
+                       const std::vector<float>& b)
+    : grid_(grid), ways_(ways), depth_(std::move(depth)) {
+  sides_[0] = Coefficients(std::vector<double>(a.begin(), a.end()));
+  sides_[1] = Coefficients(std::vector<double>(b.begin(), b.end()));
 }
 
 void LayerTable::add(const std::vector<std::vector<double>>& rise) {
@@ -30,6 +37,9 @@ void LayerTable::add(const std::vector<std::vector<double>>& rise) {
   const int columns = grid_.columns, rows = grid_.rows;
   std::vector<Fourier::Complex> wave(grid_.size()), both(grid_.size());
   std::vector<double> side_a = sides_[0].exact(), side_b = sides_[1].exact();
+  std::vector<double> spline_x, spline_y;
+  for (int i = 0; i < columns; ++i) spline_x.push_back(at_nodes(2 * kPi * fourier.waves_x(i) / columns));
+  for (int j = 0; j < rows; ++j) spline_y.push_back(at_nodes(2 * kPi * fourier.waves_y(j) / rows));
   for (int way = 0; way < ways_; ++way) {
     for (size_t i = 0; i < wave.size(); ++i) wave[i] = rise[size_t(way)][i];
     fourier.forward(wave);
@@ -39,17 +49,16 @@ void LayerTable::add(const std::vector<std::vector<double>>& rise) {
         const double kx = 2 * kPi * m / grid_.wide, ky = 2 * kPi * n / grid_.high, square = kx * kx + ky * ky;
         const size_t at = size_t(j) * columns + i;
         // P = -rise / k^2 and A = i kx P; A + i B go back together.
-        const double spline = at_nodes(2 * kPi * m / columns) * at_nodes(2 * kPi * n / rows);
-        const Fourier::Complex p = square > 0 ? -wave[at] * fourier.trusted(i, j) / (square * spline) : 0;
-        const Fourier::Complex a = Fourier::Complex(0, kx) * p, b = Fourier::Complex(0, ky) * p;
-        both[at] = a + Fourier::Complex(0, 1) * b;
+        const double share = square > 0 ? -fourier.trusted(i, j) / (square * spline_x[size_t(i)] * spline_y[size_t(j)]) : 0;
+        const Fourier::Complex p = share * wave[at];
+        both[at] = {-kx * p.imag() - ky * p.real(), kx * p.real() - ky * p.imag()};  // i kx p + i (i ky p)
       }
     fourier.backward(both);
     for (int j = 0; j < rows + 3; ++j)
       for (int i = 0; i < columns + 3; ++i) {
         // The coefficient before the first node stands first.
         const auto& v = both[size_t((j + rows - 1) % rows) * columns + (i + columns - 1) % columns];
-        const size_t at = (size_t(j) * (columns + 3) + i) * kSlots + way;
+        const size_t at = (size_t(j) * (columns + 3) + i) * size_t(slots()) + size_t(way);
         side_a[at] += v.real(), side_b[at] += v.imag();
       }
   }

@@ -32,23 +32,29 @@ struct Grid2 {
 class LayerTable {
  public:
   static constexpr int kDegree = 7;  ///< of the depth functions
-  static constexpr int kMostWays = 4;
+  static constexpr int kMostWays = 6;
 
   /// `ways`: number of depth functions; `depth[j * (kDegree + 1) + n]`: coefficient of (2c - 1)^n in f_j.
   LayerTable(const Grid2& grid, int ways, std::vector<double> depth);
+  /// One that was made before, from its coefficients() in single precision.
+  LayerTable(const Grid2& grid, int ways, std::vector<double> depth, const std::vector<float>& a,
+             const std::vector<float>& b);
   /// Adds to the layers' heights: `rise[j]` at every node is added to z - c as a multiple of f_j. Its mean is ignored,
   /// since it could not keep volume.
   void add(const std::vector<std::vector<double>>& rise);
 
   const Grid2& grid() const { return grid_; }
   int ways() const { return ways_; }
-  /// Numbers a node of the coefficients: the ways, and zeros.
-  static constexpr int kSlots = 4;
+  /// Numbers a node of the coefficients: the ways, and zeros. Four fill a register of single precision on any machine, and
+  /// are enough for nearly all.
+  static constexpr int kFewWays = 4, kManySlots = 8;
+  static constexpr int slots_of(int ways) { return ways > kFewWays ? kManySlots : kFewWays; }
+  int slots() const { return slots_of(ways_); }
   template <class Real>
   const Real* depth() const {
     return depth_.data<Real>();
   }
-  /// Coefficients of A (`side` = 0) or B (1): rows + 3 lines of columns + 3 nodes of kSlots numbers, wrapped around.
+  /// Coefficients of A (`side` = 0) or B (1): rows + 3 lines of columns + 3 nodes of slots() numbers, wrapped around.
   template <class Real>
   const Real* coefficients(int side) const {
     return sides_[side].data<Real>();

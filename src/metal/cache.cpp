@@ -16,8 +16,9 @@ namespace etchcast::metal {
 
 namespace {
 
-constexpr char kMagic[] = "etchcast flow table\n";
-constexpr size_t kMostFiles = 400;  // some 10 MB
+constexpr char kMagic[] = "etchcast table\n";
+constexpr size_t kMostFiles = 400;
+constexpr std::uintmax_t kMostBytes = 200'000'000;
 
 /// FNV-1a, 64 bits (Fowler, Noll, Vo).
 std::uint64_t hash(const std::string& text, std::uint64_t seed = 14695981039346656037ull) {
@@ -64,59 +65,60 @@ void append(std::string& bytes, double value) {
   bytes.append(raw, sizeof value);
 }
 
+struct Old {
+  std::filesystem::file_time_type time;
+  std::filesystem::path path;
+  std::uintmax_t bytes;
+};
+
 /// Keeps the folder small: the oldest tables go.
 void thin_out(const std::filesystem::path& where) {
-  std::vector<std::pair<std::filesystem::file_time_type, std::filesystem::path>> files;
+  std::vector<Old> files;
   std::error_code fault;
-  for (std::filesystem::directory_iterator it(where, fault), end; !fault && it != end; it.increment(fault))
-    if (it->path().extension() == ".flow") files.emplace_back(it->last_write_time(fault), it->path());
-  if (files.size() <= kMostFiles) return;
-  std::sort(files.begin(), files.end());
-  for (size_t i = 0; i < files.size() - kMostFiles * 3 / 4; ++i) std::filesystem::remove(files[i].second, fault);
+  std::uintmax_t bytes = 0;
+  for (std::filesystem::directory_iterator it(where, fault), end; !fault && it != end; it.increment(fault)) {
+    if (it->path().extension() != ".flow") continue;
+    files.push_back({it->last_write_time(fault), it->path(), it->file_size(fault)});
+    bytes += files.back().bytes;
+  }
+  size_t count = files.size();
+  if (count <= kMostFiles && bytes <= kMostBytes) return;
+  std::sort(files.begin(), files.end(), [](const Old& a, const Old& b) { return a.time < b.time; });
+  for (const Old& old : files) {
+    if (count <= kMostFiles * 3 / 4 && bytes <= kMostBytes * 3 / 4) break;
+    std::filesystem::remove(old.path, fault);
+    --count, bytes -= old.bytes;
+  }
 }
 
 }  // namespace
 
-Cache::Cache(const Problem& problem, const Fineness& fineness) : key_(key_of(problem, fineness)), round_(problem.round) {
+KeptFile::KeptFile(std::string key) : key_(std::move(key)) {
   const auto where = folder();
   if (!where.empty()) file_ = where / fmt::format("{:016x}{:016x}.flow", hash(key_), hash(key_, 0x9e3779b97f4a7c15ull));
 }
 
-std::optional<Flow> Cache::read() const {
+std::optional<std::string> KeptFile::read() const {
   if (file_.empty()) return {};
-  std::ifstream in(file_, std::ios::binary);
-  const std::string bytes((std::istreambuf_iterator<char>(in)), {});
+  std::error_code fault;
+  const auto size = std::filesystem::file_size(file_, fault);
   const std::string head = kMagic + key_ + '\n';
-  constexpr size_t kNumbers = 7, kDouble = sizeof(double);
-  if (bytes.size() < head.size() + (kNumbers + 1) * kDouble || bytes.compare(0, head.size(), head) != 0) return {};
-  const std::string body = bytes.substr(0, bytes.size() - kDouble);
   std::uint64_t sum;
-  std::memcpy(&sum, bytes.data() + body.size(), sizeof sum);
-  if (sum != hash(body) || (body.size() - head.size()) % kDouble != 0) return {};
-  std::vector<double> v((body.size() - head.size()) / kDouble);
-  std::memcpy(v.data(), body.data() + head.size(), v.size() * kDouble);
-  const int columns = int(v[4]), rows = int(v[5]);
-  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(v[6]) + size_t(columns) * rows) return {};
-  Flow flow;
-  flow.touch_bottom = v[2], flow.touch_top = v[3];
-  const auto middle = v.end() - std::ptrdiff_t(v[6]);
-  flow.table = std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, middle),
-                                           std::vector<double>(middle, v.end()), round_);
-  return flow;
+  if (fault || size > kMostBytes || size < head.size() + sizeof sum) return {};
+  std::ifstream in(file_, std::ios::binary);
+  std::string bytes(size, '\0');
+  if (!in.read(bytes.data(), std::streamsize(size)) || bytes.compare(0, head.size(), head) != 0) return {};
+  std::memcpy(&sum, bytes.data() + size - sizeof sum, sizeof sum);
+  bytes.resize(size - sizeof sum);
+  if (sum != hash(bytes)) return {};
+  return bytes.substr(head.size());
 }
 
-void Cache::write(const Flow& flow) const {
+void KeptFile::write(const std::string& content) const {
   if (file_.empty()) return;
   std::error_code fault;
   std::filesystem::create_directories(file_.parent_path(), fault);
-  std::string bytes = kMagic + key_ + '\n';
-  const FlowTable& t = *flow.table;
-  for (const double v :
-       {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows()),
-        double(t.origins().size())})
-    append(bytes, v);
-  for (const double v : t.heights()) append(bytes, v);
-  for (const double v : t.origins()) append(bytes, v);
+  std::string bytes = kMagic + key_ + '\n' + content;
   const std::uint64_t sum = hash(bytes);
   bytes.append(reinterpret_cast<const char*>(&sum), sizeof sum);
   const auto beside =
@@ -130,6 +132,36 @@ void Cache::write(const Flow& flow) const {
     fault = std::make_error_code(std::errc::io_error);
   if (fault) std::filesystem::remove(beside, fault);
   thin_out(file_.parent_path());
+}
+
+Cache::Cache(const Problem& problem, const Fineness& fineness) : kept_(key_of(problem, fineness)), round_(problem.round) {}
+
+std::optional<Flow> Cache::read() const {
+  const auto bytes = kept_.read();
+  constexpr size_t kNumbers = 7, kDouble = sizeof(double);
+  if (!bytes || bytes->size() < kNumbers * kDouble || bytes->size() % kDouble != 0) return {};
+  std::vector<double> v(bytes->size() / kDouble);
+  std::memcpy(v.data(), bytes->data(), bytes->size());
+  const int columns = int(v[4]), rows = int(v[5]);
+  if (columns < 5 || rows < 5 || v.size() != kNumbers + size_t(v[6]) + size_t(columns) * rows) return {};
+  Flow flow;
+  flow.touch_bottom = v[2], flow.touch_top = v[3];
+  const auto middle = v.end() - std::ptrdiff_t(v[6]);
+  flow.table = std::make_shared<FlowTable>(v[0], v[1], columns, rows, std::vector<double>(v.begin() + kNumbers, middle),
+                                           std::vector<double>(middle, v.end()), round_);
+  return flow;
+}
+
+void Cache::write(const Flow& flow) const {
+  std::string bytes;
+  const FlowTable& t = *flow.table;
+  for (const double v :
+       {t.half_before(), t.half_after(), flow.touch_bottom, flow.touch_top, double(t.columns()), double(t.rows()),
+        double(t.origins().size())})
+    append(bytes, v);
+  for (const double v : t.heights()) append(bytes, v);
+  for (const double v : t.origins()) append(bytes, v);
+  kept_.write(bytes);
 }
 
 }  // namespace etchcast::metal

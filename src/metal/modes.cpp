@@ -1,54 +1,91 @@
 // Fields through their Fourier transforms.
 #include "metal/modes.hpp"
 
+#include <algorithm>
 #include <cmath>
-#include <map>
-#include <utility>
 
 #include "base/fourier.hpp"
+#include "base/spline.hpp"
 #include "metal/rough.hpp"
 
 namespace etchcast::metal {
 
 namespace {
+
 constexpr double kPi = 3.14159265358979323846;
+
+/// What is left of a wave at each level: of one on the upper face, then of one on the lower face. Told from a table over
+/// the wave number, for there are as many waves as nodes.
+class Shapes {
+ public:
+  Shapes(const std::vector<double>& sigma, double friction) : sigma_(sigma), friction_(friction) {
+    std::vector<double> over_k(kCells + 1);
+    for (const double s : sigma) {
+      for (int i = 0; i <= kCells; ++i) over_k[size_t(i)] = exact(i * kStep, s);
+      tables_.emplace_back(0, kStep, over_k);
+    }
+    // The lower face's waves are the upper face's upside down; levels need not lie evenly about the middle.
+    for (const double s : sigma) {
+      for (int i = 0; i <= kCells; ++i) over_k[size_t(i)] = exact(i * kStep, 1 - s);
+      tables_.emplace_back(0, kStep, over_k);
+    }
+  }
+  /// For a wave number; its mean, 0, lies on a straight line between the faces.
+  void at(double k, double* shares) const {
+    const size_t levels = sigma_.size();
+    for (size_t l = 0; l < 2 * levels; ++l) {
+      const double s = l < levels ? sigma_[l] : 1 - sigma_[l - levels];
+      shares[l] = k == 0 ? s : k < kCells * kStep ? tables_[l](k) : exact(k, s);
+    }
+  }
+
+ private:
+  static constexpr int kCells = 800;
+  static constexpr double kStep = 0.05;
+  double exact(double k, double s) const {
+    k = std::max(k, 0.02);  // below it stand the limits, which have a step there
+    double sum = 0;
+    if (friction_ > 0) sum += friction_ * layer_wave(k, s, true);
+    if (friction_ < 1) sum += (1 - friction_) * layer_wave(k, s, false);
+    return sum;
+  }
+  std::vector<double> sigma_;
+  double friction_;
+  std::vector<Spline1> tables_;
+};
+
 }  // namespace
 
 std::vector<std::vector<double>> layers_under(const Grid2& grid, const std::vector<double>& bottom,
                                               const std::vector<double>& top, const std::vector<double>& sigma,
                                               double friction) {
   const Fourier fourier(grid.columns, grid.rows);
-  const size_t nodes = grid.size();
-  std::vector<Fourier::Complex> low(nodes), high(nodes), both(nodes);
-  for (size_t i = 0; i < nodes; ++i) low[i] = bottom[i], high[i] = top[i];
+  const size_t nodes = grid.size(), levels = sigma.size(), pairs = (levels + 1) / 2;
+  std::vector<Fourier::Complex> low(bottom.begin(), bottom.end()), high(top.begin(), top.end());
   fourier.forward(low), fourier.forward(high);
-  // Shapes of all levels for each length of wave, which many nodes share.
-  std::map<std::pair<int, int>, std::vector<double>> shapes;
-  const auto shape = [&](int m, int n) -> const std::vector<double>& {
-    auto& known = shapes[{std::abs(m), std::abs(n)}];
-    if (known.empty()) {
-      const double k = std::hypot(2 * kPi * m / grid.wide, 2 * kPi * n / grid.high);
-      const auto f = [&](double s) {
-        return friction * layer_wave(k, s, true) + (1 - friction) * layer_wave(k, s, false);
-      };
-      for (const double s : sigma) known.push_back(m || n ? f(s) : s);
-      for (const double s : sigma) known.push_back(m || n ? f(1 - s) : 1 - s);
+  const Shapes shapes(sigma, friction);
+  // Two levels a transform, one in the real and one in the imaginary parts.
+  std::vector<std::vector<Fourier::Complex>> both(pairs, std::vector<Fourier::Complex>(nodes));
+  std::vector<double> f(2 * levels + 2);
+  for (int j = 0; 2 * j <= grid.rows; ++j)
+    for (int i = 0; 2 * i <= grid.columns; ++i) {
+      shapes.at(std::hypot(2 * kPi * fourier.waves_x(i) / grid.wide, 2 * kPi * fourier.waves_y(j) / grid.high), f.data());
+      // All four waves of that length, or fewer.
+      for (const int row : {j, (grid.rows - j) % grid.rows})
+        for (const int column : {i, (grid.columns - i) % grid.columns}) {
+          const size_t at = size_t(row) * grid.columns + column;
+          for (size_t l = 0; l < levels; l += 2) {
+            const auto one = high[at] * f[l] + low[at] * f[levels + l];
+            const auto next = l + 1 < levels ? high[at] * f[l + 1] + low[at] * f[levels + l + 1] : 0;
+            both[l / 2][at] = {one.real() - next.imag(), one.imag() + next.real()};
+          }
+        }
     }
-    return known;
-  };
-  std::vector<std::vector<double>> rise(sigma.size(), std::vector<double>(nodes));
-  for (size_t l = 0; l < sigma.size(); l += 2) {  // two levels a transform
-    const size_t next = std::min(l + 1, sigma.size() - 1);
-    for (int j = 0; j < grid.rows; ++j)
-      for (int i = 0; i < grid.columns; ++i) {
-        const auto& f = shape(fourier.waves_x(i), fourier.waves_y(j));
-        const size_t at = size_t(j) * grid.columns + i;
-        both[at] = high[at] * f[l] + low[at] * f[sigma.size() + l] +
-                   Fourier::Complex(0, 1) * (high[at] * f[next] + low[at] * f[sigma.size() + next]);
-      }
-    fourier.backward(both);
-    for (size_t i = 0; i < nodes; ++i)
-      rise[l][i] = both[i].real(), rise[next][i] = l == next ? both[i].real() : both[i].imag();
+  std::vector<std::vector<double>> rise(levels, std::vector<double>(nodes));
+  for (size_t l = 0; l < levels; l += 2) {
+    fourier.backward(both[l / 2]);
+    for (size_t i = 0; i < nodes; ++i) rise[l][i] = both[l / 2][i].real();
+    for (size_t i = 0; i < nodes && l + 1 < levels; ++i) rise[l + 1][i] = both[l / 2][i].imag();
   }
   return rise;
 }

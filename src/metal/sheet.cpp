@@ -31,7 +31,7 @@ double bending(double k) {
 /// Pressures to sinking, both faces at once: upper in the real parts, lower in the imaginary ones.
 class Give {
  public:
-  Give(const Grid2& g, bool anvil) : fourier_(g.columns, g.rows), anvil_(anvil) {
+  Give(const Grid2& g, bool anvil, bool held) : fourier_(g.columns, g.rows), anvil_(anvil) {
     for (int j = 0; j < g.rows; ++j)
       for (int i = 0; i < g.columns; ++i) {
         const double k = std::hypot(2 * kPi * fourier_.waves_x(i) / g.wide, 2 * kPi * fourier_.waves_y(j) / g.high);
@@ -39,6 +39,7 @@ class Give {
         against_.push_back(i || j ? bending(k) : kLift);
         mirror_.push_back(size_t((g.rows - j) % g.rows) * g.columns + size_t((g.columns - i) % g.columns));
       }
+    if (held) alike_[0] = 0;  // an even pressure thins nothing: metal has nowhere to go
   }
   void operator()(const std::vector<Fourier::Complex>& pressure, std::vector<Fourier::Complex>& sunk) const {
     wave_ = pressure;
@@ -76,7 +77,7 @@ double dot(const std::vector<Fourier::Complex>& a, const std::vector<Fourier::Co
 
 SheetFaces press_sheet(const SheetPress& press) {
   const size_t nodes = press.grid.size();
-  const Give give(press.grid, press.anvil);
+  const Give give(press.grid, press.anvil, press.held);
   const auto held = [&](std::vector<Fourier::Complex>& v) {  // only where something touches
     for (size_t i = 0; i < nodes; ++i)
       v[i] = {press.top_touches[i] ? v[i].real() : 0, !press.anvil && press.bottom_touches[i] ? v[i].imag() : 0};

@@ -24,6 +24,7 @@ struct SheetPress {
   SheetFaces wanted;
   bool anvil =
       false;  ///< the lower face rests, all over, on an anvil on which it slides; `bottom_touches` is not looked at
+  bool held = false;  ///< the plan may not grow: what goes down in one place comes up in another, and the mean stays
 };
 
 /// Rise of both faces everywhere. The layer as a whole finds the height at which both sides press alike.

@@ -1,9 +1,5 @@
 // drill: blind holes in the faces.
-#include <cmath>
-
-#include <fmt/format.h>
-
-#include "workpiece/tools.hpp"
+#include "workpiece/drilling.hpp"
 
 namespace etchcast {
 namespace {
@@ -25,35 +21,10 @@ constexpr Example kExamples[] = {
 
 void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().section == Section::round) w.need_even(a);
-  const double r = a.number("diameter") / 2, depth = a.number("depth");
-  Profile p;
-  if (a.flag("ball")) {
-    p.radius = r;
-    p.flank_rad = 1.5;
-  } else {
-    // A cone with its very tip rounded, then the hole's wall.
-    p.kind = Profile::Kind::nose;
-    p.radius = 0.3;
-    p.flank_rad = 1.5707963267948966 - a.number("point") / 2;
-  }
-  Pattern pattern{set_of(a.word("set")), a.number("spacing"), false, unsigned(a.number("seed"))};
-  // Beyond the drill's own radius its wall stands upright; a table takes it at 85 degrees.
-  const auto reach = [=](double d) { return depth - (d > r ? p.rise(r) + (d - r) * std::tan(1.48) : p.rise(d)); };
-  const auto face = [&](bool between) {
-    Pattern own = pattern;
-    own.between = between;
-    ToolFace tool = studs(p, own, depth);
-    tool.feature_mm = std::max(0.6, r / 3);
-    tool.over = [=](double x, double y) { return reach(own.nearest(x, y)); };
-    return tool;
-  };
+  const Hole hole{a.number("diameter") / 2, a.number("depth"), a.number("point"), a.flag("ball")};
+  const Pattern pattern{set_of(a.word("set")), a.number("spacing"), false, unsigned(a.number("seed"))};
   const std::string sides = a.word("sides");
-  ToolPair tools;
-  if (sides != "bottom") tools.top = face(false);
-  if (sides != "top") tools.bottom = face(sides == "offset");
-  const bool even = w.bar().even();
-  cut_faces(w, tools, a, "depth");
-  if (even) w.set_holes(std::make_shared<Holes>(Holes{pattern, sides != "bottom", sides != "top", sides == "offset", r, depth, reach}));
+  drill_holes(w, hole, pattern, sides != "bottom", sides != "top", sides == "offset", a);
 }
 
 }  // namespace

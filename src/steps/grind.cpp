@@ -41,14 +41,12 @@ Relief planed(const Bar& bar, const Relief& face, double plane, double shift, bo
   const bool clean = upper ? face.lowest() >= plane - 1e-6 : face.highest() <= plane + 1e-6;
   if (clean || face.form() == Relief::Form::flat)
     return Relief::flat((upper ? std::min(face.highest(), plane) : std::max(face.lowest(), plane)) - shift);
+  if (face.form() == Relief::Form::free) return face.planed(plane, upper).raised(-shift);
   const auto level = [&](double z) { return (upper ? std::min(z, plane) : std::max(z, plane)) - shift; };
-  if (face.form() == Relief::Form::ridged) {
-    const double c = std::cos(face.angle()), s = std::sin(face.angle());
-    const double low = std::min(0.0, bar.length_mm * c) - std::abs(s) * bar.width_mm / 2;
-    const double high = std::max(0.0, bar.length_mm * c) + std::abs(s) * bar.width_mm / 2;
-    return Relief::ridged(face.angle(), low, high, 0.02, [&](double u) { return level(face(u * c, u * s)); });
-  }
-  return Relief::free(bar.length_mm, bar.width_mm, 0.25, [&](double x, double y) { return level(face(x, y)); });
+  const double c = std::cos(face.angle()), s = std::sin(face.angle());
+  const double low = std::min(0.0, bar.length_mm * c) - std::abs(s) * bar.width_mm / 2;
+  const double high = std::max(0.0, bar.length_mm * c) + std::abs(s) * bar.width_mm / 2;
+  return Relief::ridged(face.angle(), low, high, 0.02, [&](double u) { return level(face(u * c, u * s)); });
 }
 
 void apply(const Arguments& a, Workpiece& w) {

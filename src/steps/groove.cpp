@@ -22,6 +22,18 @@ constexpr Example kExamples[] = {
     {R"({ do = "groove", profile = "vee", depth = "1 mm", spacing = "8 mm" })", "to be forged flat after"},
 };
 
+/// Grooves as wide as their spacing leave no land: the cutter would plane the whole face.
+void refuse_overlap(const Arguments& a, const Measures& say, const Profile& p, double spacing, double depth) {
+  const double wide = 2 * p.reach(depth), deepest = p.rise(spacing / 2);
+  if (wide < spacing) return;
+  const std::string shallower =
+      deepest > 0.01 ? fmt::format(", or cut them less than {} deep", say.length(deepest)) : ", or take a narrower cutter";
+  a.refuse("spacing",
+           fmt::format("grooves {} apart are {} wide at the face: they overlap, and nothing of the face is left between them",
+                       say.length(spacing), say.length(wide)),
+           fmt::format("set them more than {} apart", say.length(wide)) + shallower);
+}
+
 void apply(const Arguments& a, Workpiece& w) {
   if (w.bar().section == Section::round) w.need_even(a);
   const double spacing = a.number("spacing"), depth = a.number("depth");
@@ -31,10 +43,7 @@ void apply(const Arguments& a, Workpiece& w) {
   p.radius = a.has("radius") ? a.number("radius") : shape == "vee" ? 0.5 : 3.2;
   p.flank_rad = a.has("flank") || shape == "vee" ? a.number("flank") : 1.4835;  // 85 deg: a round or square cutter's wall
   p.land = a.number("floor");
-  const double overlap = depth - p.rise(spacing / 2);
-  if (overlap > 0)
-    w.warn(a.call().place, fmt::format("grooves {:.1f} mm apart and {:.2f} mm deep overlap: the land between them lies {:.2f} mm low",
-                                       spacing, depth, overlap));
+  refuse_overlap(a, w.say(), p, spacing, depth);
   ToolPair tools;
   if (sides != "bottom") tools.top = ridges(p, spacing, a.number("phase"), a.number("angle"), depth);
   if (sides != "top") tools.bottom = ridges(p, spacing, a.number("phase") + (sides == "offset" ? 0.5 : 0), a.number("angle"), depth);

@@ -30,6 +30,7 @@ void apply(const Arguments& a, Workpiece& w) {
   if (a.word("flow") == "metal" && w.bar().even())
     return hammer_by_flow(w, face(2 * seed), top, face(2 * seed + 1), bottom, a.number("friction"), a, "depth");
   if (a.word("flow") == "metal") w.row().rough = "blows on an uneven bar; followed by plane sections";
+  refuse_crowding(w, face(0), a);
   ToolPair tools;
   if (top) tools.top = blows(face(2 * seed));
   if (bottom) tools.bottom = blows(face(2 * seed + 1));

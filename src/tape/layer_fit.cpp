@@ -14,6 +14,7 @@ constexpr int kLevels = LayerTarget::kLevels;
 constexpr double kPi = 3.14159265358979323846;
 constexpr double kNear = 0.002;  ///< share of the highest rise that may be missed, root mean square
 constexpr int kRounds = 4;
+constexpr size_t kLarge = 20000;  ///< nodes; from there on one correction must do, for they are rough for other reasons
 constexpr double kFew = 0.003;  ///< share of it, root mean square, that no depth function need tell
 
 using Square = std::array<std::array<double, kLevels>, kLevels>;
@@ -91,7 +92,9 @@ Ways principal_ways(const LayerTarget& target, double highest) {
     const auto p = through_levels(f);
     ways.polynomials.insert(ways.polynomials.end(), p.begin(), p.end());
     left -= a[column][column];
-    if (left / kLevels < std::pow(kFew * highest, 2)) break;
+    // What goes beyond four looks up twice the numbers: only for those that miss much.
+    const double enough = (k + 1 == LayerTable::kFewWays ? 2 : 1) * kFew * highest;
+    if (left / kLevels < enough * enough) break;
   }
   return ways;
 }
@@ -106,26 +109,35 @@ std::vector<std::vector<double>> projected(const Ways& ways, const LayerTarget& 
   return rise;
 }
 
-/// What the motion misses of the target's heights at all nodes and levels.
-LayerTarget missed(const LayerTarget& target, const std::shared_ptr<const LayerTable>& table) {
+/// What the motion misses of the target's heights at every `stride`-th node and all levels; elsewhere 0.
+LayerTarget missed(const LayerTarget& target, const std::shared_ptr<const LayerTable>& table, size_t stride) {
   const MapPtr map = layer_map(table, {1, 0.5, 1});  // z is then the table's own, c - 1/2 comes out
   LayerTarget rest(target.grid);
-  const size_t nodes = target.grid.size();
+  const size_t nodes = target.grid.size(), last = (nodes - 1) / stride * stride;
   auto b = std::make_unique<Batch<float>>();
   for (int l = 0; l < kLevels; ++l)
-    for (size_t from = 0; from < nodes; from += kLanes) {
+    for (size_t from = 0; from < nodes; from += kLanes * stride) {
       *b = {};
       for (int i = 0; i < kLanes; ++i) {
-        const size_t node = std::min(from + size_t(i), nodes - 1);
+        const size_t node = std::min(from + size_t(i) * stride, last);
         b->x[i] = float(target.grid.x(node)), b->y[i] = float(target.grid.y(node));
         b->z[i] = float(LayerTarget::level(l) + target.rise[size_t(l)][node]), b->zp[i] = 1;
       }
       map->before_from_after(*b);
-      for (size_t i = 0; i < kLanes && from + i < nodes; ++i)
-        rest.rise[size_t(l)][from + i] =
+      for (size_t i = 0; i < kLanes && from + i * stride < nodes; ++i)
+        rest.rise[size_t(l)][from + i * stride] =
             (double(b->z[i]) + 0.5 - LayerTarget::level(l)) / std::max(double(b->zp[i]), 0.1);
     }
   return rest;
+}
+
+void take_measure(const LayerTarget& rest, size_t stride, double highest, LayerFit& fit) {
+  double squares = 0;
+  fit.worst = 0;
+  for (const auto& level : rest.rise)
+    for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
+  const size_t asked = (rest.grid.size() - 1) / stride + 1;
+  fit.rms = std::sqrt(squares / double(kLevels * asked)) / highest;
 }
 
 }  // namespace
@@ -136,8 +148,7 @@ LayerTarget::LayerTarget(const Grid2& grid) : grid(grid) {
   for (auto& level : rise) level.assign(grid.size(), 0);
 }
 
-LayerFit fit_layers(const LayerTarget& given) {
-  LayerTarget target = given;
+LayerFit fit_layers(LayerTarget target) {
   double highest = 1e-9;
   for (auto& level : target.rise) {
     double mean = 0;
@@ -148,15 +159,13 @@ LayerFit fit_layers(const LayerTarget& given) {
   auto table = std::make_shared<LayerTable>(target.grid, int(ways.at_levels.size()), ways.polynomials);
   table->add(projected(ways, target));
   LayerFit fit;
-  const int most = target.grid.size() < 20000 ? kRounds : 1;  // large ones are rough for other reasons
+  const bool large = target.grid.size() >= kLarge;
+  const int most = large ? 1 : kRounds;
   for (int round = 0;; ++round) {
     const double before = round == 0 ? 1 : fit.rms;
-    const LayerTarget rest = missed(target, table);
-    double squares = 0;
-    fit.worst = 0;
-    for (const auto& level : rest.rise)
-      for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
-    fit.rms = std::sqrt(squares / double(kLevels * target.grid.size())) / highest;
+    const size_t stride = large && round == most ? 7 : 1;  // only to be told, not to be mended
+    const LayerTarget rest = missed(target, table, stride);
+    take_measure(rest, stride, highest, fit);
     if (round == most || fit.rms < kNear / 2 || fit.rms > 0.8 * before) break;
     table->add(projected(ways, rest));
   }

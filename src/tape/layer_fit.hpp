@@ -29,6 +29,6 @@ struct LayerFit {
 /// Depth functions are those that tell this target in the fewest ways; then the motion is tried at all nodes and what
 /// it misses is added, twice or three times.
 ///   Cost    about 1 us a node.
-LayerFit fit_layers(const LayerTarget& target);
+LayerFit fit_layers(LayerTarget target);
 
 }  // namespace etchcast

@@ -11,9 +11,9 @@
 namespace etchcast {
 
 /// A or B and derivatives by way and lane: along the stage's own direction (d, dd), across it (e, de).
-template <class Real>
+template <int kSlots, class Real>
 struct Jets {
-  using Ways = Real[LayerTable::kSlots][kLanes];
+  using Ways = Real[kSlots][kLanes];
   alignas(64) Ways f, d, e, dd, de;
 };
 
@@ -31,7 +31,7 @@ struct Weights {
 template <class Real>
 struct Place {
   Real x0, y0, kx, ky, columns, rows;
-  int stride;
+  int slots, stride;
   explicit Place(const LayerTable& t)
       : x0(Real(t.grid().x0)),
         y0(Real(t.grid().y0)),
@@ -39,7 +39,8 @@ struct Place {
         ky(Real(1 / t.grid().dy())),
         columns(Real(t.grid().columns)),
         rows(Real(t.grid().rows)),
-        stride(LayerTable::kSlots * (t.grid().columns + 3)) {}
+        slots(t.slots()),
+        stride(t.slots() * (t.grid().columns + 3)) {}
 };
 
 template <class Real>
@@ -55,7 +56,7 @@ ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weig
     const Real fy = wrapped((y[lane] - place.y0) * place.ky, place.rows);
     const Real i = clamped(std::floor(fx), place.columns - 1), j = clamped(std::floor(fy), place.rows - 1);
     const SplineWeights<Real> sx(fx - i), sy(fy - j);
-    out.at[lane] = int(j) * place.stride + int(i) * LayerTable::kSlots;
+    out.at[lane] = int(j) * place.stride + int(i) * place.slots;
 #pragma GCC unroll 4
     for (int k = 0; k < 4; ++k) {
       out.x[0][k][lane] = sx.w[k], out.x[1][k][lane] = place.kx * sx.d[k], out.x[2][k][lane] = place.kx * place.kx * sx.e[k];
@@ -64,22 +65,21 @@ ETCHCAST_CLONES void weigh(Place<Real> place, const Real* x, const Real* y, Weig
   }
 }
 
-/// Numbers of the four nodes of a row, all ways.
-inline constexpr int kRow = 4 * LayerTable::kSlots;
-
 /// Lanes that are looked up together: few enough that what is between stays near the processor.
 inline constexpr int kGroup = 32;
 
 /// Value, slope and bend along y at each of a group's lanes, still apart by its four nodes along x.
-template <class Real>
+template <int kSlots, class Real>
 struct Rows {
+  static constexpr int kRow = 4 * kSlots;  ///< numbers of the four nodes of a row, all ways
   alignas(64) Real value[kGroup][kRow], slope[kGroup][kRow], bend[kGroup][kRow];
 };
 
 /// All ways of a node stand side by side, so a lane takes a row in one load. With lanes side by side instead every number
 /// would be fetched by itself, and gathering is slow.
-template <bool kAlongY, class Real>
-inline void look_along_y(const Real* q, int stride, const Weights<Real>& weights, int first, Rows<Real>& out) {
+template <bool kAlongY, int kSlots, class Real>
+inline void look_along_y(const Real* q, int stride, const Weights<Real>& weights, int first, Rows<kSlots, Real>& out) {
+  constexpr int kRow = Rows<kSlots, Real>::kRow;
   for (int i = 0; i < kGroup; ++i) {
     const int lane = first + i;
     const Real *r0 = q + weights.at[lane], *r1 = r0 + stride, *r2 = r1 + stride, *r3 = r2 + stride;
@@ -94,9 +94,8 @@ inline void look_along_y(const Real* q, int stride, const Weights<Real>& weights
 }
 
 /// And weighed along x, lanes side by side.
-template <bool kAlongY, class Real>
-inline void look_along_x(const Rows<Real>& rows, const Weights<Real>& weights, int first, Jets<Real>& out) {
-  constexpr int kSlots = LayerTable::kSlots;
+template <bool kAlongY, int kSlots, class Real>
+inline void look_along_x(const Rows<kSlots, Real>& rows, const Weights<Real>& weights, int first, Jets<kSlots, Real>& out) {
 #pragma GCC ivdep
   for (int i = 0; i < kGroup; ++i) {
     const int lane = first + i;
@@ -105,7 +104,7 @@ inline void look_along_x(const Rows<Real>& rows, const Weights<Real>& weights, i
       return (w[0][lane] * row[way] + w[1][lane] * row[kSlots + way]) +
              (w[2][lane] * row[2 * kSlots + way] + w[3][lane] * row[3 * kSlots + way]);
     };
-#pragma GCC unroll 4
+#pragma GCC unroll 8
     for (int way = 0; way < kSlots; ++way) {
       out.f[way][lane] = weighed(rows.value[i], 0, way);
       (kAlongY ? out.e : out.d)[way][lane] = weighed(rows.value[i], 1, way);
@@ -116,9 +115,9 @@ inline void look_along_x(const Rows<Real>& rows, const Weights<Real>& weights, i
   }
 }
 
-template <bool kAlongY, class Real>
-ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<Real>& out) {
-  Rows<Real> rows;
+template <bool kAlongY, int kSlots, class Real>
+ETCHCAST_CLONES void look_up(const Real* q, int stride, const Weights<Real>& weights, Jets<kSlots, Real>& out) {
+  Rows<kSlots, Real> rows;
   for (int first = 0; first < kLanes; first += kGroup) {
     look_along_y<kAlongY>(q, stride, weights, first, rows);
     look_along_x<kAlongY>(rows, weights, first, out);

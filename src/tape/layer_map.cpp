@@ -42,7 +42,7 @@ inline Real rate_of(Real slope) {
 template <int kWays, class Real>
 struct Sums {
   Real slope = 0, push = 0, bend = 0, across = 0, rise_along = 0, rise_across = 0, rise = 0;
-  Sums(const Jets<Real>& jets, int lane, const Real* depth, Real c) {
+  Sums(const Jets<LayerTable::slots_of(kWays), Real>& jets, int lane, const Real* depth, Real c) {
     constexpr int kTerms = DepthFunction<Real>::kTerms;
 #pragma GCC unroll 8
     for (int way = 0; way < kWays; ++way) {
@@ -76,7 +76,7 @@ struct Rises {
 };
 
 template <int kWays, class Real>
-ETCHCAST_CLONES void sum_rises(const Jets<Real>& jets, const Real* depth, Rises<Real>& out) {
+ETCHCAST_CLONES void sum_rises(const Jets<LayerTable::slots_of(kWays), Real>& jets, const Real* depth, Rises<Real>& out) {
   constexpr int kTerms = Rises<Real>::kTerms;
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -119,7 +119,7 @@ struct Stage {
 };
 
 template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Real* layers, const Jets<Real>& jets, const Real* depth) {
+ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Real* layers, const Jets<LayerTable::slots_of(kWays), Real>& jets, const Real* depth) {
   const Stage<kAlongY, Real> s(p);
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -138,7 +138,7 @@ ETCHCAST_CLONES void stage_back(Batch<Real>& p, const Real* layers, const Jets<R
 /// One round of Newton's method for the place a with a + sum A(a, b) f'(c) = a1; `tried` is the place, held to steps of
 /// `most`.
 template <int kWays, class Real>
-ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<Real>& jets, const Real* depth,
+ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Jets<LayerTable::slots_of(kWays), Real>& jets, const Real* depth,
                             Real most) {
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -151,7 +151,7 @@ ETCHCAST_CLONES void nearer(Real* tried, const Real* a1, const Real* c, const Je
 }
 
 template <int kWays, bool kAlongY, class Real>
-ETCHCAST_CLONES void stage_forth(Batch<Real>& p, const Real* tried, const Jets<Real>& jets, const Real* depth) {
+ETCHCAST_CLONES void stage_forth(Batch<Real>& p, const Real* tried, const Jets<LayerTable::slots_of(kWays), Real>& jets, const Real* depth) {
   const Stage<kAlongY, Real> s(p);
 #pragma GCC ivdep
   for (int i = 0; i < kLanes; ++i) {
@@ -187,8 +187,10 @@ class LayerMap final : public Map {
   const char* name() const override { return "layers"; }
 
  private:
+  template <class Real>
+  using Looked = Jets<LayerTable::slots_of(kWays), Real>;
   template <bool kAlongY, class Real>
-  void look(const Batch<Real>& p, const Real* tried, Jets<Real>& jets) const {
+  void look(const Batch<Real>& p, const Real* tried, Looked<Real>& jets) const {
     const Place<Real> place(*table_);
     Weights<Real> weights;
     weigh(place, kAlongY || !tried ? p.x : tried, kAlongY && tried ? tried : p.y, weights);
@@ -196,7 +198,7 @@ class LayerMap final : public Map {
   }
   template <bool kAlongY, class Real>
   void stage(Batch<Real>& p) const {
-    Jets<Real> jets;
+    Looked<Real> jets;
     Rises<Real> rises;
     alignas(64) Real layers[kLanes];
     const Real* depth = table_->depth<Real>();
@@ -215,7 +217,7 @@ class LayerMap final : public Map {
   }
   template <bool kAlongY, class Real>
   void undo(Batch<Real>& p) const {
-    Jets<Real> jets;
+    Looked<Real> jets;
     const Real* depth = table_->depth<Real>();
     alignas(64) Real tried[kLanes];
     const Real* a1 = kAlongY ? p.y : p.x;
@@ -251,8 +253,12 @@ MapPtr layer_map(std::shared_ptr<const LayerTable> table, const LayerLevel& leve
       return std::make_shared<LayerMap<2>>(std::move(table), level);
     case 3:
       return std::make_shared<LayerMap<3>>(std::move(table), level);
-    default:
+    case 4:
       return std::make_shared<LayerMap<4>>(std::move(table), level);
+    case 5:
+      return std::make_shared<LayerMap<5>>(std::move(table), level);
+    default:
+      return std::make_shared<LayerMap<6>>(std::move(table), level);
   }
 }
 

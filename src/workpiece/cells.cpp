@@ -13,23 +13,47 @@ namespace {
 constexpr int kLevels = LayerTarget::kLevels;
 }  // namespace
 
-RoundCell::RoundCell(double edge_mm, const std::array<Profile, kLevels>& rises) : edge_(edge_mm) {
-  for (int l = 0; l < kLevels; ++l) over_r_[size_t(l)] = Spline1(0, edge_mm / kSteps, rises[size_t(l)]);
+RoundCell::RoundCell(double edge_mm, const std::array<Profile, kLevels>& rises, bool alone)
+    : edge_(edge_mm), alone_(alone), coefficients_(size_t(kSteps + 3) * kLevels) {
+  for (int l = 0; l < kLevels; ++l) {
+    const auto own = bspline_coefficients(rises[size_t(l)]);
+    for (size_t i = 0; i < own.size(); ++i) coefficients_[i * kLevels + size_t(l)] = own[i];
+  }
+}
+
+RoundCell::Rises RoundCell::rises(double r) const {
+  Rises sum{};
+  double share = 1;
+  if (r > edge_) {
+    const double t = std::min(1.0, (r / edge_ - 1) / (kFade - 1));
+    share = alone_ ? 1 - t * t * t * (10 - 15 * t + 6 * t * t) : 1;
+    if (share == 0) return sum;
+    r = edge_;
+  }
+  const double place = r / edge_ * kSteps;
+  const int cell = std::min(int(place), kSteps - 1);
+  const SplineWeights<double> weights(place - cell);
+  const double* c = coefficients_.data() + size_t(cell) * kLevels;
+  for (int k = 0; k < 4; ++k)
+    for (int l = 0; l < kLevels; ++l) sum[size_t(l)] += share * weights.w[k] * c[k * kLevels + l];
+  return sum;
 }
 
 RoundCell RoundCell::upside_down() const {
-  std::array<Profile, kLevels> rises;
-  for (int l = 0; l < kLevels; ++l)
-    for (int i = 0; i <= kSteps; ++i) rises[size_t(l)].push_back(-rise(kLevels - 1 - l, edge_ * i / kSteps));
-  return RoundCell(edge_, rises);
+  std::array<Profile, kLevels> upside;
+  for (int i = 0; i <= kSteps; ++i) {
+    const Rises upright = rises(edge_ * i / kSteps);
+    for (int l = 0; l < kLevels; ++l) upside[size_t(l)].push_back(-upright[size_t(kLevels - 1 - l)]);
+  }
+  return RoundCell(edge_, upside, alone_);
 }
 
 RoundCell RoundCell::evened_out(double length) const {
   // A bell over the plan, by sums over a square of points about each place.
   constexpr int kHalf = 5;
-  std::array<Profile, kLevels> rises;
+  std::array<Profile, kLevels> even;
   for (int i = 0; i <= kSteps; ++i) {
-    std::array<double, kLevels> sum{};
+    Rises sum{};
     double total = 0;
     for (int a = -kHalf; a <= kHalf; ++a)
       for (int b = -kHalf; b <= kHalf; ++b) {
@@ -37,36 +61,12 @@ RoundCell RoundCell::evened_out(double length) const {
         const double weight = std::exp(-(x * x + y * y) / (2 * length * length)),
                      r = std::hypot(edge_ * i / kSteps + x, y);
         total += weight;
-        for (int l = 0; l < kLevels; ++l) sum[size_t(l)] += weight * rise(l, r > edge_ ? 2 * edge_ - r : r);
+        const Rises here = rises(r > edge_ ? 2 * edge_ - r : r);
+        for (int l = 0; l < kLevels; ++l) sum[size_t(l)] += weight * here[size_t(l)];
       }
-    for (int l = 0; l < kLevels; ++l) rises[size_t(l)].push_back(sum[size_t(l)] / total);
+    for (int l = 0; l < kLevels; ++l) even[size_t(l)].push_back(sum[size_t(l)] / total);
   }
-  return RoundCell(edge_, rises);
-}
-
-Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_mm) {
-  Grid2 g;
-  const double row = pattern.row();
-  if (pattern.set == Pattern::Set::random) {
-    pattern.first_column = -1, pattern.columns = int(std::ceil(length_mm / pattern.spacing)) + 2;
-    // Rows stagger, so an even number of them repeats.
-    pattern.first_row = -int(std::ceil(width_mm / row / 2 + 0.3)), pattern.rows = -2 * pattern.first_row;
-    g.x0 = pattern.first_column * pattern.spacing, g.y0 = pattern.first_row * row;
-    g.wide = pattern.columns * pattern.spacing, g.high = pattern.rows * row;
-  } else {
-    g.wide = pattern.spacing, g.high = pattern.set == Pattern::Set::square ? row : 2 * row;
-  }
-  g.columns = smooth_size(std::max(12, int(std::ceil(g.wide / step_mm))));
-  g.rows = smooth_size(std::max(12, int(std::ceil(g.high / step_mm))));
-  return g;
-}
-
-Grid2 coarser(const Grid2& grid, int nodes) {
-  Grid2 g = grid;
-  const double less = std::min(1.0, std::sqrt(double(nodes) / double(grid.size())));
-  g.columns = smooth_size(std::max(12, int(less * grid.columns)));
-  g.rows = smooth_size(std::max(12, int(less * grid.rows)));
-  return g;
+  return RoundCell(edge_, even, alone_);
 }
 
 std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vector<double>& values) {
@@ -92,18 +92,20 @@ std::vector<double> evened_out(const Grid2& grid, const std::vector<double>& val
 }
 
 void add_cells(LayerTarget& target, const Pattern& pattern, const RoundCell& cell, const CellLie& lie) {
-  const double soft = 0.05 * pattern.spacing * pattern.spacing;
-  double squares[Pattern::kNear];
+  // Less than that share of a cell tells nothing.
+  constexpr double kNothing = 1e-6;
+  const double soft = 0.05 * pattern.spacing * pattern.spacing, beyond = -soft * std::log(kNothing);
+  double squares[Pattern::kNear], parts[Pattern::kNear];
   for (size_t node = 0; node < target.grid.size(); ++node) {
-    const int count = pattern.near(lie.share_x * target.grid.x(node), target.grid.y(node), squares);
+    int count = pattern.near(lie.share_x * target.grid.x(node), target.grid.y(node), squares);
+    if (count == 0) continue;
     const double least = *std::min_element(squares, squares + count);
+    count = int(std::remove_if(squares, squares + count, [=](double s) { return s > least + beyond; }) - squares);
     double total = 0;
-    for (int k = 0; k < count; ++k) total += std::exp((least - squares[k]) / soft);
+    for (int k = 0; k < count; ++k) total += parts[k] = std::exp((least - squares[k]) / soft);
     for (int k = 0; k < count; ++k) {
-      const double part = std::exp((least - squares[k]) / soft) / total;
-      if (part < 1e-6) continue;
-      const double r = lie.distance * std::sqrt(squares[k]);
-      for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)][node] += part * cell.rise(l, r);
+      const auto rises = cell.rises(lie.distance * std::sqrt(squares[k]));
+      for (int l = 0; l < kLevels; ++l) target.rise[size_t(l)][node] += parts[k] / total * rises[size_t(l)];
     }
   }
 }

@@ -10,29 +10,30 @@
 
 namespace etchcast {
 
-/// Rise of each layer over the distance from the axis, in thicknesses; level beyond the cell.
+/// Rise of each layer over the distance from the axis, in thicknesses.
 class RoundCell {
  public:
   static constexpr int kSteps = 256;    ///< of the radius
+  using Rises = std::array<double, LayerTarget::kLevels>;
   using Profile = std::vector<double>;  ///< kSteps + 1 values from the axis to the cell's edge
-  RoundCell(double edge_mm, const std::array<Profile, LayerTarget::kLevels>& rises);
-  double rise(int level, double r_mm) const { return over_r_[size_t(level)](std::min(r_mm, edge_)); }
+  /// `alone`: the plan that falls to a tool is larger than the cell, and beyond the edge what is left of the rise fades
+  /// out over half the radius. Else cells meet, and between them all is as at the edge.
+  RoundCell(double edge_mm, const std::array<Profile, LayerTarget::kLevels>& rises, bool alone);
+  Rises rises(double r_mm) const;
+  /// Distance from which on nothing rises, or nothing changes.
+  double far() const { return alone_ ? kFade * edge_ : edge_; }
   /// The same, seen from the lower face.
   RoundCell upside_down() const;
   /// The same with everything finer than that length evened out, so that a grid can hold it.
   RoundCell evened_out(double length_mm) const;
 
+  static constexpr double kFade = 1.5;  ///< radii of the cell
+
  private:
   double edge_ = 1;
-  std::array<Spline1, LayerTarget::kLevels> over_r_;
+  bool alone_ = false;
+  std::vector<double> coefficients_;  ///< of cubic B-splines, all levels of a node side by side
 };
-
-/// A rectangle over which the pattern repeats: of a regular set its own, of a random one the bar with room around it,
-/// the set being made to repeat outside.
-Grid2 grid_of(Pattern& pattern, double length_mm, double width_mm, double step_mm);
-
-/// A grid over the same rectangle of at most so many nodes.
-Grid2 coarser(const Grid2& grid, int nodes);
 
 /// A field over one grid told at the nodes of another over the same rectangle.
 std::vector<double> told_at(const Grid2& to, const Grid2& from, const std::vector<double>& values);

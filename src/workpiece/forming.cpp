@@ -20,6 +20,7 @@ namespace {
 struct Meeting {
   const Bar& old;
   const ToolPair& tools;
+  bool preview = false;  ///< nodes of a plan may lie further apart
   double level_bottom = old.bottom->lowest(), level_top = old.top->highest();
 
   Faces faces(const Plan& plan, double rise) const {
@@ -58,6 +59,9 @@ struct Meeting {
     double least = 8;
     for (const auto* tool : {&tools.bottom, &tools.top})
       if (*tool) least = std::min(least, (*tool)->feature_mm);
+    // What stands on the old faces already is told by their own tables' nodes.
+    for (const Relief* face : {old.bottom.get(), old.top.get()})
+      if (face->form() == Relief::Form::free) least = std::min(least, 8 * face->step());
     return least;
   }
 };
@@ -65,7 +69,19 @@ struct Meeting {
 Plan plan_for(const Meeting& meeting, double length, double coarseness) {
   double angle = 0;
   const bool ridged = meeting.ridged(&angle);
+  if (meeting.preview && !ridged) coarseness *= 2.5;
   return Plan(ridged, angle, length, meeting.old.width_mm, meeting.feature(), coarseness);
+}
+
+/// Before anything moves: a table as long and wide as the bar must be able to tell the smallest thing.
+void need_fine(const Meeting& meeting, const Measures& say, const Arguments& arguments, std::string_view key) {
+  const Bar& bar = meeting.old;
+  if (plan_for(meeting, bar.length_mm, 1).fine) return;
+  arguments.refuse(key,
+                   fmt::format("the smallest shape on the faces is {} wide. A bar of {} has room for too many of them: "
+                               "they cannot be followed one by one",
+                               say.length(meeting.feature()), say.lengths({bar.length_mm, bar.width_mm})),
+                   "work a shorter bar: the pattern is the same all along");
 }
 
 /// How far untouched faces must rise if the bar may not lengthen.
@@ -91,21 +107,21 @@ double held_rise(const Meeting& meeting, double length, double mean_before, cons
   return rise;
 }
 
-void need_metal(const Workpiece& w, const Faces& f, const Arguments& arguments, std::string_view key) {
-  const double left = least_height(f), thickness = w.thickness();
-  if (left >= thickness / 20) return;
-  arguments.refuse(key,
-                   left <= 0 ? fmt::format("this is deeper than the bar: it is {} thick here, and the tools would meet", w.say().length(thickness))
-                             : fmt::format("only {} of the bar's {} would be left between the tools", w.say().length(left), w.say().length(thickness)),
-                   fmt::format("at most {} from each side that is worked", w.say().length(thickness * 0.45)));
-}
-
 }  // namespace
+
+void need_metal(double left, double thickness, const Measures& say, const Arguments& arguments, std::string_view key) {
+  if (left < thickness / 20)
+    arguments.refuse(key,
+                     left <= 0 ? fmt::format("this is deeper than the bar: the tools would meet in a bar of {}", say.length(thickness))
+                               : fmt::format("only {} of {} would be left between the tools", say.length(left), say.length(thickness)),
+                     fmt::format("stay below {} from each side that is worked", say.length(thickness * 0.45)));
+}
 
 void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments& arguments, std::string_view key) {
   w.lay_wander();
   const Bar old = w.bar();
-  const Meeting meeting{old, tools};
+  const Meeting meeting{old, tools, w.preview()};
+  need_fine(meeting, w.say(), arguments, key);
   const double volume = old.volume_mm3;
   const double mean_before = heights(old).mean;
   double length = old.length_mm, rise = 0;
@@ -113,12 +129,12 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
   for (int round = 0; round < 8 && !held; ++round) {
     const Plan plan = plan_for(meeting, length, round < 7 ? 4 : 1);
     const Faces f = meeting.faces(plan, 0);
-    need_metal(w, f, arguments, key);
+    need_metal(least_height(f), old.thickness_mm, w.say(), arguments, key);
     length = old.length_mm * mean_before / mean_height(plan, f);
   }
   const Plan plan = plan_for(meeting, length, 1);
   const Faces f = meeting.faces(plan, rise);
-  need_metal(w, f, arguments, key);
+  need_metal(least_height(f), old.thickness_mm, w.say(), arguments, key);
 
   // Begin from an even bar: the one before the last pressing if its faces are as the die left them, else forge the
   // present faces flat in thought. Both are exact; the first keeps the list of maps short.
@@ -127,7 +143,7 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
     w.undo_pressing();
     start = w.bar();
   } else if (!old.even()) {
-    w.bend(evened(old, mean_before));
+    w.bend(evened(old, mean_before, w.preview()));
     start = w.bar();
     start.thickness_mm = mean_before;
   }
@@ -146,10 +162,11 @@ void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments
 
 void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, std::string_view key) {
   const Bar old = w.bar();
-  const Meeting meeting{old, tools};
+  const Meeting meeting{old, tools, w.preview()};
+  need_fine(meeting, w.say(), arguments, key);
   const Plan plan = plan_for(meeting, old.length_mm, 1);
   const Faces f = meeting.faces(plan, 0);
-  need_metal(w, f, arguments, key);
+  need_metal(least_height(f), old.thickness_mm, w.say(), arguments, key);
   w.set_faces(as_relief(plan, f.bottom), as_relief(plan, f.top));
   w.settle_volume(old.volume_mm3 * mean_height(plan, f) / heights(old).mean);
 }
@@ -170,7 +187,8 @@ ToolPair platens(const Bar& bar, double thickness) {
 void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   const Bar old = w.bar();
   if (thickness > heights(old).least * (1 + 1e-6)) return press_faces(w, platens(old, thickness), false, arguments, "thickness");
-  const Meeting untouched{old, ToolPair{}};
+  const Meeting untouched{old, ToolPair{}, w.preview()};
+  need_fine(untouched, w.say(), arguments, "thickness");
   Plan plan = plan_for(untouched, old.length_mm, 1);
   const Faces f = untouched.faces(plan, 0);
   const double mean = mean_height(plan, f), length = old.length_mm * mean / thickness;
@@ -181,8 +199,8 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments) {
   w.drawn_out(mean / thickness, 1);
 }
 
-MapPtr evened(const Bar& bar, double thickness) {
-  const Meeting untouched{bar, ToolPair{}};
+MapPtr evened(const Bar& bar, double thickness, bool preview) {
+  const Meeting untouched{bar, ToolPair{}, preview};
   const Plan plan = plan_for(untouched, bar.length_mm, 1);
   return std::make_shared<Reversed>(face_map(plan, untouched.faces(plan, 0), thickness, bar.length_mm));
 }

@@ -27,6 +27,9 @@ struct ToolPair {
 ///   Errors  refuses at `key` where the tools meet or leave less than a twentieth of the thickness.
 void press_faces(Workpiece& w, const ToolPair& tools, bool held, const Arguments& arguments, std::string_view key);
 
+/// Refuses tools that leave less than a twentieth of the thickness between them.
+void need_metal(double left, double thickness, const Measures& say, const Arguments& arguments, std::string_view key);
+
 /// Cuts the tools' shape out of the faces; no metal moves.
 void cut_faces(Workpiece& w, const ToolPair& tools, const Arguments& arguments, std::string_view key);
 
@@ -36,7 +39,7 @@ void forge_flat(Workpiece& w, double thickness, const Arguments& arguments);
 
 /// The present uneven faces forged flat in thought, by plane sections: a bar of that thickness, as long as its volume asks.
 /// Metal at the heel's corner, u = 0, stays.
-MapPtr evened(const Bar& bar, double thickness);
+MapPtr evened(const Bar& bar, double thickness, bool preview = false);
 
 /// Thinnest and mean height between the faces.
 struct Heights {

@@ -6,50 +6,78 @@
 
 #include <fmt/format.h>
 
-#include "base/fourier.hpp"
 #include "metal/modes.hpp"
 #include "workpiece/layering.hpp"
+#include "workpiece/tool_grid.hpp"
 
 namespace etchcast {
 
 namespace {
 
-/// The bar with some dents' room around it, outside of which the blows repeat.
-Grid2 grid_about(Blows& b, const Bar& bar) {
-  b.first_column = -3, b.columns = int(std::ceil(1.4 * bar.length_mm / b.spacing)) + 6;
-  b.first_row = -int(std::ceil(bar.width_mm / 2 / b.spacing)) - 3, b.rows = -2 * b.first_row;
-  Grid2 g;
-  g.x0 = b.first_column * b.spacing, g.y0 = b.first_row * b.spacing;
-  g.wide = b.columns * b.spacing, g.high = b.rows * b.spacing;
-  const double step = std::clamp(std::min(std::sqrt(2 * b.crown * b.depth), b.spacing) / 8, 0.3, 2.0);
-  g.columns = smooth_size(int(std::ceil(g.wide / step))), g.rows = smooth_size(int(std::ceil(g.high / step)));
-  return g;
+/// All that the laid layers depend on.
+std::string key_of(const Workpiece& w, const Blows& top, bool on_top, const Blows& bottom, bool on_bottom, double friction) {
+  std::string key = "blows";
+  for (const double v : {top.crown, top.spacing, top.depth, friction, w.length(), w.width(), w.thickness()})
+    key += fmt::format(" {:.17g}", v);
+  for (const int v : {int(top.seed), int(bottom.seed), int(on_top), int(on_bottom), int(w.preview())})
+    key += fmt::format(" {}", v);
+  return key;
 }
 
-}  // namespace
-
-void hammer_by_flow(Workpiece& w, Blows top, bool on_top, Blows bottom, bool on_bottom, double friction,
-                    const Arguments& arguments, std::string_view key) {
-  const double thickness = w.thickness();
-  if (top.depth * ((on_top ? 1 : 0) + (on_bottom ? 1 : 0)) > 0.5 * thickness)
-    arguments.refuse(key, fmt::format("dents {:.2f} mm deep are too deep for a bar of {:.2f} mm", top.depth, thickness),
-                     fmt::format("stay below {:.2f} mm a side", thickness * (on_top && on_bottom ? 0.25 : 0.5)));
-  w.lay_wander();
-  Layering layering{LayerTarget(grid_about(top, w.bar())), thickness, false};
-  grid_about(bottom, w.bar());
-  // Lengths in thicknesses, as the shapes of the waves take them.
-  Grid2 grid = layering.target.grid;
-  grid.wide /= thickness, grid.high /= thickness;
-  std::vector<double> low(grid.size(), 0.0), high(grid.size(), 0.0), sigma;
-  for (size_t i = 0; i < grid.size(); ++i) {
-    const double x = layering.target.grid.x(i), y = layering.target.grid.y(i);
+Layering layering_of(const Grid2& place, double thickness, const Blows& top, bool on_top, const Blows& bottom,
+                     bool on_bottom, double friction) {
+  Layering layering{LayerTarget(place), thickness, false};
+  std::vector<double> low(place.size(), 0.0), high(place.size(), 0.0), sigma;
+  for (size_t i = 0; i < place.size(); ++i) {
+    const double x = place.x(i), y = place.y(i);
     if (on_bottom) low[i] = std::max(0.0, bottom.reach(x, y)) / thickness;
     if (on_top) high[i] = -std::max(0.0, top.reach(x, y)) / thickness;
   }
   for (int l = 0; l < LayerTarget::kLevels; ++l) sigma.push_back(LayerTarget::level(l));
+  Grid2 grid = place;  // lengths in thicknesses, as the shapes of the waves take them
+  grid.wide /= thickness, grid.high /= thickness;
   auto rise = metal::layers_under(grid, low, high, sigma, friction);
   for (int l = 0; l < LayerTarget::kLevels; ++l) layering.target.rise[size_t(l)] = std::move(rise[size_t(l)]);
-  or_refuse(arguments, key, [&] { return lay_layers(w, layering); });
+  return layering;
+}
+
+void refuse_misfits(const Workpiece& w, const Blows& blows, int faces, const Arguments& arguments, std::string_view key) {
+  const Measures& say = w.say();
+  if (blows.depth * faces > 0.5 * w.thickness())
+    arguments.refuse(key,
+                     fmt::format("dents {} deep are too deep for a bar of {}", say.length(blows.depth), say.length(w.thickness())),
+                     fmt::format("stay below {} a side", say.length(w.thickness() * 0.5 / faces)));
+  refuse_crowding(w, blows, arguments);
+}
+
+}  // namespace
+
+void refuse_crowding(const Workpiece& w, const Blows& blows, const Arguments& arguments) {
+  if (blows.squares_around() <= Blows::kMostAround) return;
+  const Measures& say = w.say();
+  arguments.refuse("spacing",
+                   fmt::format("blows {} apart fall too close. A dent of this crown and depth is {} wide, and each place would be "
+                               "struck dozens of times",
+                               say.length(blows.spacing), say.length(2 * blows.radius())),
+                   fmt::format("set the blows at least {} apart, or strike less deep or with a rounder crown",
+                               say.length(std::ceil(10 * blows.least_spacing()) / 10)));
+}
+
+void hammer_by_flow(Workpiece& w, Blows top, bool on_top, Blows bottom, bool on_bottom, double friction,
+                    const Arguments& arguments, std::string_view key) {
+  refuse_misfits(w, top, (on_top ? 1 : 0) + (on_bottom ? 1 : 0), arguments, key);
+  w.lay_wander();
+  const double least = std::min({top.radius(), top.spacing, 16.0});
+  const GridNeed need{w.length(), w.width(), top.radius(), least / 8, least / 6, w.preview(), "dents"};
+  const ToolGrid laid = or_refuse(arguments, "spacing", [&] {
+    grid_of(bottom, need, w.say());
+    return grid_of(top, need, w.say());
+  });
+  or_refuse(arguments, key, [&] {
+    const auto make = [&] { return layering_of(laid.grid, w.thickness(), top, on_top, bottom, on_bottom, friction); };
+    take_layers(w, laid_layers(key_of(w, top, on_top, bottom, on_bottom, friction), double(laid.grid.size()), make), false);
+  });
+  if (!laid.comes_again.empty()) w.note(laid.comes_again);
 }
 
 }  // namespace etchcast

@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "tape/layer_map.hpp"
 #include "tape/plan_map.hpp"
+#include "workpiece/layer_store.hpp"
 
 namespace etchcast {
 
@@ -31,7 +31,7 @@ void need_order(const LayerTarget& t, double share) {
 
 /// Mean height between two faces over the bar's plan.
 double mean_between(const RepeatingSpline& height, double length, double width) {
-  const int columns = std::max(40, int(length / 0.4)), rows = std::max(20, int(width / 0.4));
+  const int columns = std::clamp(int(length / 0.4), 40, 4000), rows = std::clamp(int(width / 0.4), 20, 400);
   double sum = 0;
   for (int j = 0; j < rows; ++j)
     for (int i = 0; i < columns; ++i) sum += height((i + 0.5) * length / columns, ((j + 0.5) / rows - 0.5) * width);
@@ -51,43 +51,78 @@ std::vector<double> face_of(const LayerTarget& target, const LayerLevel& level, 
   return heights;
 }
 
-void take_faces(Workpiece& w, const Grid2& grid, const std::vector<double>& bottom, const std::vector<double>& top,
-                double share, bool held) {
-  const Bar old = w.bar();
-  std::vector<double> between(top.size());
-  for (size_t i = 0; i < top.size(); ++i) between[i] = top[i] - bottom[i];
-  const RepeatingSpline height(grid, between), low(grid, bottom), high(grid, top);
-  double length = old.length_mm / share;
-  for (int round = 0; round < (held ? 0 : 3); ++round)
-    length = old.volume_mm3 / (old.width_mm * mean_between(height, length, old.width_mm));
-  const double step = std::clamp(std::min(grid.dx(), grid.dy()), 0.2, 0.6);
-  const auto relief = [&](const std::vector<double>& values, const RepeatingSpline& field) {
-    const auto [least, most] = std::minmax_element(values.begin(), values.end());
-    return *most - *least < 1e-6 ? Relief::flat(*most) : Relief::free(length, old.width_mm, step, field);
-  };
-  w.set_faces(relief(bottom, low), relief(top, high));
-  w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
-  w.row().reduction = 1 / share;
-  w.drawn_out(1 / share, 1);
+/// In the precision that is kept on disk, so that a table is the same whether it was made or found.
+std::shared_ptr<const LayerTable> in_single(const LayerTable& t) {
+  const size_t count = size_t(t.grid().columns + 3) * size_t(t.grid().rows + 3) * size_t(t.slots());
+  const size_t depth = size_t(t.ways()) * (LayerTable::kDegree + 1);
+  const auto side = [&](int s) { return std::vector<float>(t.coefficients<float>(s), t.coefficients<float>(s) + count); };
+  return std::make_shared<LayerTable>(t.grid(), t.ways(), std::vector<double>(t.depth<double>(), t.depth<double>() + depth),
+                                      side(0), side(1));
 }
 
-}  // namespace
-
-LayerFit lay_layers(Workpiece& w, const Layering& layering) {
-  LayerTarget target = layering.target;
-  const LayerLevel level = level_of(layering);
-  const auto bottom = face_of(target, level, 0), top = face_of(target, level, kLast);
+LaidLayers laid(Layering layering) {
+  LayerTarget& target = layering.target;
+  LaidLayers result;
+  result.level = level_of(layering);
+  result.bottom = face_of(target, result.level, 0), result.top = face_of(target, result.level, kLast);
   for (auto& rise : target.rise) {
     const double mean = mean_of(rise);
     for (double& v : rise) v -= mean;
   }
-  need_order(target, level.share);
+  need_order(target, result.level.share);
   for (auto& rise : target.rise)
-    for (double& v : rise) v /= level.share;
-  const LayerFit fit = fit_layers(target);
-  w.bend(layer_map(fit.table, level));
-  take_faces(w, target.grid, bottom, top, level.share, layering.held);
-  return fit;
+    for (double& v : rise) v /= result.level.share;
+  result.table = in_single(*fit_layers(std::move(target)).table);
+  return result;
+}
+
+/// Metal of one face, and of the layers under it, moved where the face is free.
+void settle_face(LayerTarget& target, int face, const std::vector<double>& free) {
+  auto& heights = target.rise[size_t(face)];
+  const double missing = -mean_of(heights), room = mean_of(free);
+  if (room < 0.02)
+    throw Error(Fault::recipe, "the tools touch nearly all of the face, and metal has nowhere left to go",
+                "press less deep, set them further apart, or let the bar lengthen: ends = \"free\"");
+  for (int l = 0; l <= kLast; ++l) {
+    const double share = missing / room * (face == 0 ? 1 - LayerTarget::level(l) : LayerTarget::level(l));
+    for (size_t i = 0; i < free.size(); ++i) target.rise[size_t(l)][i] += share * free[i];
+  }
+}
+
+}  // namespace
+
+void settle_held(LayerTarget& target, const std::vector<double>& bottom_free, const std::vector<double>& top_free) {
+  settle_face(target, 0, bottom_free);
+  settle_face(target, kLast, top_free);
+}
+
+LaidLayers laid_layers(const std::string& key, double nodes, const std::function<Layering()>& make) {
+  constexpr double kCostly = 20000;  // some 50 ms
+  if (nodes < kCostly) return laid(make());
+  if (auto kept = kept_layers(key)) return *kept;
+  const LaidLayers result = laid(make());
+  keep_layers(key, result);
+  return result;
+}
+
+void take_layers(Workpiece& w, const LaidLayers& laid, bool held) {
+  w.bend(layer_map(laid.table, laid.level));
+  const Bar old = w.bar();
+  const Grid2& grid = laid.table->grid();
+  std::vector<double> between(laid.top.size());
+  for (size_t i = 0; i < between.size(); ++i) between[i] = laid.top[i] - laid.bottom[i];
+  const RepeatingSpline height(grid, between);
+  double length = old.length_mm / laid.level.share;
+  for (int round = 0; round < (held ? 0 : 3); ++round)
+    length = old.volume_mm3 / (old.width_mm * mean_between(height, length, old.width_mm));
+  const auto relief = [&](const std::vector<double>& heights) {
+    const auto [least, most] = std::minmax_element(heights.begin(), heights.end());
+    return *most - *least < 1e-6 ? Relief::flat(*most) : Relief::repeating(grid, heights, length, old.width_mm);
+  };
+  w.set_faces(relief(laid.bottom), relief(laid.top));
+  w.set_size(length, old.width_mm, w.bar().top->highest() - w.bar().bottom->lowest());
+  w.row().reduction = 1 / laid.level.share;
+  w.drawn_out(1 / laid.level.share, 1);
 }
 
 }  // namespace etchcast

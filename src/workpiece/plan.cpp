@@ -13,18 +13,23 @@ namespace etchcast {
 
 Plan::Plan(bool ridged, double angle, double length, double width, double feature, double coarseness)
     : ridged(ridged), angle(angle), length(length), width(width) {
+  // Four nodes to the smallest thing must be left.
+  const double needed = feature / 4 * coarseness;
   if (ridged) {
     const double c = std::cos(angle), s = std::sin(angle);
     const double low = std::min(0.0, length * c) - std::abs(s) * width / 2;
     const double high = std::max(0.0, length * c) + std::abs(s) * width / 2;
-    const double fine = std::clamp(feature / 64, 0.01, 0.05) * coarseness;
-    count = std::max(16, int(std::ceil((high - low) / fine)) + 1);
+    const double step = std::max(std::clamp(feature / 64, 0.01, 0.05) * coarseness, (high - low) / kMostNodes);
+    fine = step <= needed;
+    count = std::max(16, int(std::ceil((high - low) / step)) + 1);
     start = low;
     step_u = (high - low) / (count - 1);
   } else {
-    const double fine = std::clamp(feature / 8, 0.15, 0.5) * coarseness;
-    columns = std::max(16, int(std::ceil(length / fine)) + 1);
-    rows = std::max(16, int(std::ceil(width / fine)) + 1);
+    const double wished = std::clamp(feature / 8, std::min(0.15, feature / 4), 0.5) * coarseness;
+    const double step = std::max(wished, std::sqrt(length * width / kMostNodes));
+    fine = step <= needed;
+    columns = std::max(16, int(std::ceil(length / step)) + 1);
+    rows = std::max(16, int(std::ceil(width / step)) + 1);
     dx = length / (columns - 1), dy = width / (rows - 1);
   }
 }
@@ -142,8 +147,7 @@ Relief as_relief(const Plan& plan, const std::vector<double>& values) {
     return Relief::ridged(plan.angle, plan.start, plan.start + plan.step_u * (plan.count - 1), plan.step_u,
                           [&](double u) { return table(u); });
   }
-  const Spline2 table(0, plan.dx, plan.columns, -plan.width / 2, plan.dy, plan.rows, values);
-  return Relief::free(plan.length, plan.width, std::min(plan.dx, plan.dy), [&](double x, double y) { return table(x, y); });
+  return Relief::free(plan.length, plan.width, plan.columns, plan.rows, values);
 }
 
 }  // namespace etchcast

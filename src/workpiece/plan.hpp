@@ -19,8 +19,12 @@ struct Plan {
   int count = 0;
   double dx = 0, dy = 0;
   int columns = 0, rows = 0;
+  bool fine = true;  ///< nodes lie near enough for the smallest thing; else the plan is too large for it
 
-  /// `feature`: smallest thing on the faces, mm; nodes lie `coarseness` times further apart than that asks.
+  /// More than that are never laid: all that is made of them takes some 300 MB.
+  static constexpr double kMostNodes = 2e6;
+  /// `feature`: smallest thing on the faces, mm; nodes lie `coarseness` times further apart than that asks, and further
+  /// where there would be too many.
   Plan(bool ridged, double angle, double length, double width, double feature, double coarseness);
   size_t size() const { return ridged ? size_t(count) : size_t(columns) * rows; }
   void place(size_t i, double& x, double& y) const;

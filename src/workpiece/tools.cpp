@@ -28,10 +28,19 @@ double Profile::rise(double r) const {
   return 0;
 }
 
+double Profile::reach(double depth) const {
+  double low = 0, high = 1000;
+  for (int round = 0; round < 60; ++round) {
+    const double middle = (low + high) / 2;
+    (rise(middle) < depth ? low : high) = middle;
+  }
+  return low;
+}
+
 double Profile::feature(double depth) const {
   if (kind == Kind::sine) return spacing / 4;
-  if (kind == Kind::flat) return std::max(0.3, std::min(land, depth));
-  return std::max(0.3, std::min(radius, std::sqrt(2 * radius * depth)));
+  if (kind == Kind::flat) return std::max(0.05, std::min(land, depth));
+  return std::max(0.05, std::min(radius, std::sqrt(2 * radius * depth)));
 }
 
 ToolFace ridges(const Profile& profile, double spacing, double phase, double angle_rad, double depth) {
@@ -75,9 +84,10 @@ int Pattern::near(double x, double y, double* squares) const {
       if (set == Set::random) {
         const unsigned own = seed + (between ? 7919u : 0u);
         const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
-        px += (unit_noise(own, ri, rj, 0) - 0.5) * 0.5 * spacing;
-        py += (unit_noise(own, ri, rj, 1) - 0.5) * 0.5 * row;
+        px += (unit_noise(own, ri, rj, 0) - 0.5) * 2 * stray * spacing;
+        py += (unit_noise(own, ri, rj, 1) - 0.5) * 2 * stray * row;
       }
+      if (!room.holds(px + shift_x, py + shift_y)) continue;
       squares[count++] = (x - px) * (x - px) + (y - py) * (y - py);
     }
   }
@@ -87,7 +97,24 @@ int Pattern::near(double x, double y, double* squares) const {
 double Pattern::nearest(double x, double y) const {
   double squares[kNear];
   const int count = near(x, y, squares);
-  return std::sqrt(*std::min_element(squares, squares + count));
+  return count ? std::sqrt(*std::min_element(squares, squares + count)) : 1e6;
+}
+
+double Pattern::least_apart() const {
+  if (set != Set::random) return spacing;
+  // Two neighbours of a row towards each other, or two of neighbouring rows, half a spacing aside.
+  const double aside = std::max(0.0, 0.5 - 2 * stray) * spacing, rows = (1 - 2 * stray) * row();
+  return std::min((1 - 2 * stray) * spacing, std::hypot(aside, rows));
+}
+
+void keep_apart(Pattern& pattern, double least) {
+  if (pattern.set != Pattern::Set::random || pattern.least_apart() >= least) return;
+  double low = 0, high = pattern.stray;
+  for (int round = 0; round < 40; ++round) {
+    pattern.stray = (low + high) / 2;
+    (pattern.least_apart() < least ? high : low) = pattern.stray;
+  }
+  pattern.stray = low;
 }
 
 ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
@@ -98,29 +125,40 @@ ToolFace studs(const Profile& profile, const Pattern& pattern, double depth) {
   return face;
 }
 
+double Blows::radius() const { return std::sqrt(2 * crown * depth); }
+
+// The lightest blow reaches 0.4 of the depth; one that far away or more lies above it everywhere.
+int Blows::squares_around() const {
+  return std::max(2, int(std::ceil(std::sqrt(1.2 * crown * depth / (spacing * spacing) + 1))));
+}
+
+double Blows::least_spacing() const { return std::sqrt(1.2 * crown * depth / (kMostAround * kMostAround - 1)); }
+
 double Blows::reach(double x, double y) const {
-  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing));
-  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
-  const double soft = depth / 14;
-  double deepest = -1e9, weight = 0;
-  for (int j = j0 - 2; j <= j0 + 2; ++j)
-    for (int i = i0 - 2; i <= i0 + 2; ++i) {
+  const int i0 = int(std::floor(x / spacing)), j0 = int(std::floor(y / spacing)), around = std::min(squares_around(), kMostAround);
+  double reaches[(2 * kMostAround + 1) * (2 * kMostAround + 1)], deepest = -1e9;
+  int count = 0;
+  for (int j = j0 - around; j <= j0 + around; ++j)
+    for (int i = i0 - around; i <= i0 + around; ++i) {
       const int ri = repeated(i, first_column, columns), rj = repeated(j, first_row, rows);
       const double px = (i + unit_noise(seed, ri, rj, 0)) * spacing, py = (j + unit_noise(seed, ri, rj, 1)) * spacing;
+      if (!room.holds(px, py)) continue;
       const double own = depth * (0.4 + 0.6 * unit_noise(seed, ri, rj, 2));
-      const double r2 = (x - px) * (x - px) + (y - py) * (y - py);
-      const double reach = own - r2 / (2 * crown);
-      const double most = std::max(deepest, reach);
-      weight = weight * std::exp((deepest - most) / soft) + std::exp((reach - most) / soft);
-      deepest = most;
+      reaches[count] = own - ((x - px) * (x - px) + (y - py) * (y - py)) / (2 * crown);
+      deepest = std::max(deepest, reaches[count++]);
     }
-  return deepest + soft * std::log(weight);
+  // Where dents meet, hot metal leaves no knife-edge: the deepest wins softly, over a fourteenth of the depth.
+  const double soft = depth / 14;
+  double weight = 0;
+  for (int k = 0; k < count; ++k)
+    if (reaches[k] > deepest - 36 * soft) weight += std::exp((reaches[k] - deepest) / soft);
+  return count ? deepest + soft * std::log(weight) : -1e6;
 }
 
 ToolFace blows(const Blows& blows) {
   ToolFace face;
   face.ridged = false;
-  face.feature_mm = std::min(std::sqrt(2 * blows.crown * blows.depth), blows.spacing);
+  face.feature_mm = std::min(blows.radius(), blows.spacing);
   face.over = [blows](double x, double y) { return blows.reach(x, y); };
   return face;
 }

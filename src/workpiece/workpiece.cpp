@@ -249,11 +249,7 @@ void Workpiece::turn_faces_over() {
   const Bar before = bar_;
   auto repeat = repeat_;
   if (repeat) repeat->angle_rad = -repeat->angle_rad;
-  const auto turned = [&](const Relief& face) {
-    if (face.form() != Relief::Form::free) return face.turned_over();
-    return Relief::free(before.length_mm, before.width_mm, 0.3, [&](double x, double y) { return -face(x, -y); });
-  };
-  set_faces(turned(*before.top), turned(*before.bottom));
+  set_faces(before.top->turned_over(), before.bottom->turned_over());
   set_repeat(repeat);
 }
 
