@@ -167,6 +167,11 @@ TEST_CASE("twist over rings: derivatives are the differences", "[maps][twist][pr
       const auto q = sent<double>(*map, x, p.y, p.z), turned = sent<double>(*map, x, p.y, p.z, 1);
       const auto f = sent<float>(*map, float(x), float(p.y), float(p.z)),
                  turned_f = sent<float>(*map, float(x), float(p.y), float(p.z), 1);
+      // Beside the middle of a side the formulas above lose the digits that differences need.
+      const auto beside = [](double y, double z) {
+        return std::min(std::abs(y), std::abs(z)) < 2e-3 * std::max(std::abs(y), std::abs(z));
+      };
+      if (beside(p.y, p.z) || beside(q.y.v, q.z.v)) continue;
       const auto difference = [&](double dx, double dy, double dz) {
         const Spot up = plain(k, x + dx, {p.y + dy, p.z + dz}), down = plain(k, x - dx, {p.y - dy, p.z - dz});
         return Spot{(up.y - down.y) / (2 * h), (up.z - down.z) / (2 * h)};
