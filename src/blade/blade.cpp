@@ -16,7 +16,7 @@
 namespace etchcast {
 namespace {
 
-constexpr double kNanometre = 1e-6;    // mm
+constexpr double kHair = 5e-10;        // mm; more than rounding, and nothing to anybody
 constexpr double kLeastHeight = 0.01;  // mm, of the blade at the very tip, so that nothing is divided by 0
 
 [[noreturn]] void refuse(const BladePlan& plan, const char* key, std::string message, std::string hint) {
@@ -130,8 +130,8 @@ ETCHCAST_CLONES void grind_points(const Profile profile, const Face face, const 
     const double sloped = h.by_top * face.bevel * spine_slope - h.by_u * edge_slope + h.by_rise * rise_slope;
     const double h_x = flat ? rise_slope : sloped;
     const Lift lift = plunge_lift(x[i], face.plunge_radius);
-    // At the crest the face has come up to the full thickness, and is still ground: a nanometre decides for it.
-    const Blend blend = smooth_least(h_z + lift.mm, full + kNanometre, std::max(face.softness * lift.mm, kNanometre));
+    // At the crest the face has come up to the full thickness, and is still ground.
+    const Blend blend = smooth_least(h_z + lift.mm, full + kHair, std::max(face.softness * lift.mm, kHair));
     z[i] = face.sign * (blend.z - face.back);
     dz_dx[i] = face.sign * (blend.first * (h_x + lift.slope) + (1 - blend.first) * rise_slope +
                             blend.by_reach * face.softness * lift.slope);

@@ -6,6 +6,7 @@
 
 #include "check/stand.hpp"
 #include "etchcast/step.hpp"
+#include "forging/layers.hpp"
 #include "workpiece/relief.hpp"
 
 namespace etchcast {

@@ -108,23 +108,6 @@ void add_measure(CLI::App& app, Calls& calls) {
   sub->add_flag("--inch", c.inch, "figures of a picture in inches first; those of a recipe follow its units");
 }
 
-void add_measure(CLI::App& app, Calls& calls) {
-  MeasureCall& c = calls.measure;
-  CLI::App* sub = command(app, "measure", "Figures read off the blade, or off a picture of your own: distance of rungs or rings, lines in a cm, bright steel",
-                          "  etchcast measure ladder.toml --side right\n"
-                          "  etchcast measure ladder.toml --at 20,2,60,20\n"
-                          "  etchcast measure --picture bar.jpg --scale \"12 px/mm\" --at 10,5,80,20");
-  sub->add_option("RECIPE", c.recipe, "recipe file (TOML), or - for standard input");
-  sub->add_option("--side", c.side, "side of the blade: left, right or both (default)")->check(CLI::IsMember({"left", "right", "both"}));
-  sub->add_option("--at", c.at,
-                  "X,Y,WIDTH,HEIGHT in mm: only this part. On the blade X counts from the heel to the tip, Y from the edge line up; "
-                  "in a picture both count from its lower left corner");
-  sub->add_option("--resolution", c.resolution, "how fine the blade is sampled; else 20 px/mm");
-  sub->add_option("--picture", c.picture, "a PNG or JPEG of etched steel, photographed straight from above in even light");
-  sub->add_option("--scale", c.scale, "scale of that picture, such as \"12 px/mm\" or \"300 dpi\"");
-  sub->add_flag("--inch", c.inch, "figures of a picture in inches first; those of a recipe follow its units");
-}
-
 void add_sheet(CLI::App& app, Calls& calls) {
   SheetCall& c = calls.sheet;
   CLI::App* sub = command(app, "sheet", "The sheet by the forge: one page to print or read on a telephone",

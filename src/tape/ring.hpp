@@ -13,17 +13,12 @@
 
 namespace etchcast {
 
-/// A place on a ring. `along` counts quarter turns from +y towards +z; its derivatives are held times 2 Q
-/// (`squaring::sweep`), the area swept: those stay finite on the axis, where an angle's do not.
+/// A place on a ring. `rho` is 0 on the axis and 1 at the skin, in proportion to the radius of the ring's disc; `along`
+/// counts quarter turns from +y towards +z. Its derivatives are held times 2 rho, the area swept: those stay finite on
+/// the axis, where an angle's do not.
 template <class R>
 struct OnRing {
   Dual<R> rho, along;
-};
-
-/// Where on the corner arc: angle from the side's normal, 0 on the straight.
-template <class R>
-struct Arc {
-  R alpha, s, c;
 };
 
 namespace squaring {
@@ -31,10 +26,11 @@ namespace squaring {
 inline constexpr double kPi = 3.14159265358979323846;
 /// Added to what is divided by where it may vanish, in half widths.
 template <class R>
-inline constexpr R kTiny = sizeof(R) == 4 ? R(1e-12) : R(1e-60);
-/// Rounds of Newton's method from the starts below, which are within 5e-4.
+inline constexpr R kTiny = sizeof(R) == 4 ? R(1e-30) : R(1e-60);
+/// Rounds of Newton's method from the starts in squaring.hpp, which are within 0.008; one more step follows as the result
+/// is taken, to first order.
 template <class R>
-inline constexpr int kRounds = sizeof(R) == 4 ? 1 : 2;
+inline constexpr int kRounds = sizeof(R) == 4 ? 1 : 3;
 
 /// x, or 0 where x is below.
 template <class R>
@@ -61,44 +57,54 @@ inline double angle_of(double c, double s) {
   return kPi / 8 + (m + m * m2 * sum);
 }
 
-/// The arc's radius over rho; at a corner's point, where nothing is left of it, one rounding.
-template <class R>
-inline R arc_rest(R k) {
-  return std::abs(1 - k) + (sizeof(R) == 4 ? R(1e-7) : R(2e-16));
+/// (1 - atan(x) / x) / x^2, from q = x^2 up to 1. Error below 1e-7 in float, 1e-16 in double; coefficients by
+/// interpolation at Chebyshev's nodes.
+inline float arc_rest(float q) {
+  return 0.333333231f +
+         q * (-0.199986812f +
+              q * (0.142570449f +
+                   q * (-0.108657591f +
+                        q * (8.00968172e-2f + q * (-4.89143215e-2f + q * (2.00267476e-2f - q * 3.86673891e-3f))))));
+}
+inline double arc_rest(double q) {
+  constexpr double k[] = {0.33333333333333331,  -0.19999999999997531,   0.14285714285384132,   -0.11111111093490827,
+                          0.090909085908919343, -0.076922989710332165,  0.066665646992891042,  -0.058815068777936561,
+                          0.052579733342841106, -0.047377495795277787,  0.042603566326016522,  -0.037494868125352472,
+                          0.031277189066996385, -0.023696731580048619,  0.015535152475414175,  -0.0083689311784501605,
+                          0.0034958859739163089, -0.0010496035084968513, 0.00019996189377901376, -1.8061954618612148e-05};
+  double sum = k[19];
+#pragma GCC unroll 19
+  for (int i = 18; i >= 0; --i) sum = k[i] + q * sum;
+  return sum;
 }
 
-/// Area swept by an eighth of the ring as rho grows, Q = dA/drho / 8: as Q / rho from k = rho^2, and its slope dQ/drho.
-template <class R>
-inline R sweep(R k) {
-  return 1 - R(1 - kPi / 4) * ((1 - k) * (1 - 3 * k));
-}
-template <class R>
-inline R sweep_slope(R k) {
-  return R(kPi / 4) + R(1 - kPi / 4) * (k * (12 - 15 * k));
-}
-
-/// How a section lies to its rings at a place: (y, z) the ring's outward normal. For a small step d, and t the normal
-/// turned by a quarter:  stretch drho = normal . d,  2 Q dalong = stretch (t . d) + lean drho.
+/// How a section lies to its rings at a place: (y, z) the way out from the axis. For a small step, d_out along it and
+/// d_round along the same turned by a quarter:
+///   stretch drho = d_out - skew d_round,  2 rho dalong = stretch d_round + lean drho.
+/// Area is kept whatever the four are.
 template <class R>
 struct Slant {
-  R y, z, stretch, lean;
+  R y, z, stretch, skew, lean;
 };
 
 /// Derivatives over a section onto the ring, and off it.
 template <class R>
-inline OnRing<R> onto_ring(R rho, R along, const Slant<R>& at, R inverse_stretch, Dual<R> y, Dual<R> z) {
-  const R out_p = (at.y * y.dp + at.z * z.dp) * inverse_stretch, out_q = (at.y * y.dq + at.z * z.dq) * inverse_stretch;
-  const R along_p = at.stretch * (at.y * z.dp - at.z * y.dp) + at.lean * out_p;
-  const R along_q = at.stretch * (at.y * z.dq - at.z * y.dq) + at.lean * out_q;
-  return {{rho, out_p, out_q}, {along, along_p, along_q}};
+inline OnRing<R> onto_ring(R rho, R along, const Slant<R>& at, Dual<R> y, Dual<R> z) {
+  const R inverse = 1 / at.stretch;
+  const R round_p = at.y * z.dp - at.z * y.dp, round_q = at.y * z.dq - at.z * y.dq;
+  const R rho_p = (at.y * y.dp + at.z * z.dp - at.skew * round_p) * inverse;
+  const R rho_q = (at.y * y.dq + at.z * z.dq - at.skew * round_q) * inverse;
+  return {{rho, rho_p, rho_q},
+          {along, at.stretch * round_p + at.lean * rho_p, at.stretch * round_q + at.lean * rho_q}};
 }
 template <class R>
 inline void off_ring(const OnRing<R>& ring, const Slant<R>& at, R y_new, R z_new, Dual<R>& y, Dual<R>& z) {
   const R inverse = 1 / at.stretch;
-  const R out_p = at.stretch * ring.rho.dp, along_p = (ring.along.dp - at.lean * ring.rho.dp) * inverse;
-  const R out_q = at.stretch * ring.rho.dq, along_q = (ring.along.dq - at.lean * ring.rho.dq) * inverse;
-  y = {y_new, at.y * out_p - at.z * along_p, at.y * out_q - at.z * along_q};
-  z = {z_new, at.z * out_p + at.y * along_p, at.z * out_q + at.y * along_q};
+  const R round_p = (ring.along.dp - at.lean * ring.rho.dp) * inverse;
+  const R round_q = (ring.along.dq - at.lean * ring.rho.dq) * inverse;
+  const R out_p = at.stretch * ring.rho.dp + at.skew * round_p, out_q = at.stretch * ring.rho.dq + at.skew * round_q;
+  y = {y_new, at.y * out_p - at.z * round_p, at.y * out_q - at.z * round_q};
+  z = {z_new, at.z * out_p + at.y * round_p, at.z * out_q + at.y * round_q};
 }
 
 /// A place folded into the eighth 0 <= b <= a.
@@ -116,9 +122,9 @@ struct Folded {
   R hand() const { return y_sign * (swapped ? -z_sign : z_sign); }
   /// Quarter turns, from a fraction of the eighth.
   R along(R eighth) const { return (swapped ? z_sign : 1 - y_sign) + hand() * (R(0.5) * eighth); }
-  /// With the normal (c, s) in the fold.
-  Slant<R> slant(R c, R s, R stretch, R lean) const {
-    return {y_sign * (swapped ? s : c), z_sign * (swapped ? c : s), stretch, hand() * lean};
+  /// With the way out (c, s) in the fold.
+  Slant<R> slant(R c, R s, R stretch, R skew, R lean) const {
+    return {y_sign * (swapped ? s : c), z_sign * (swapped ? c : s), stretch, hand() * skew, hand() * lean};
   }
 };
 
@@ -147,14 +153,6 @@ struct Unfolded {
     z = z_sign * std::bit_cast<R>(b_bits ^ exchange);
   }
 };
-
-/// How the sweep leans on the corner arc at alpha; on the straight, alpha = 0, by the turn alone.
-template <class R>
-inline R arc_lean(R k, R eighth, const Arc<R>& arc, R stretch) {
-  const R three = 3 * k, lift = arc.s - arc.c + 1 - arc.alpha;
-  return three * (1 - stretch * (arc.c - arc.s)) + (1 - three) * (arc.alpha + three * lift) +
-         2 * three * ((1 - k) * lift) - eighth * sweep_slope(k);
-}
 
 }  // namespace squaring
 

@@ -10,20 +10,18 @@ namespace {
 /// Places on rings, and what is found on the way there and back.
 template <class Real>
 struct Rings {
-  alignas(64) Real a[kLanes], b[kLanes];                       // place in the square, folded
+  alignas(64) Real a2[kLanes], tangent[kLanes];                // place in the square, folded
+  alignas(64) Real k[kLanes];                                  // square of rho, nearly
   alignas(64) Real rho[kLanes], rho_p[kLanes], rho_q[kLanes];  // and on its ring
   alignas(64) Real along[kLanes], along_p[kLanes], along_q[kLanes];
-  alignas(64) Real alpha[kLanes], s[kLanes], c[kLanes], swept[kLanes];  // on the corner arc
 
-  SquarePlace<Real> place(int i) const { return {a[i], b[i]}; }
+  SquarePlace<Real> place(int i) const { return {a2[i], tangent[i]}; }
   OnRing<Real> ring(int i) const { return {{rho[i], rho_p[i], rho_q[i]}, {along[i], along_p[i], along_q[i]}}; }
-  Arc<Real> arc(int i) const { return {alpha[i], s[i], c[i]}; }
-  void set(int i, const SquarePlace<Real>& place) { a[i] = place.a, b[i] = place.b; }
+  void set(int i, const SquarePlace<Real>& place) { a2[i] = place.a2, tangent[i] = place.tangent; }
   void set(int i, const OnRing<Real>& ring) {
     rho[i] = ring.rho.v, rho_p[i] = ring.rho.dp, rho_q[i] = ring.rho.dq;
     along[i] = ring.along.v, along_p[i] = ring.along.dp, along_q[i] = ring.along.dq;
   }
-  void set(int i, const Arc<Real>& arc) { alpha[i] = arc.alpha, s[i] = arc.s, c[i] = arc.c; }
 };
 
 /// A section's y and z as numbers of other units.
@@ -54,19 +52,18 @@ void leave(const RingedSection& section, const Batch<Real>& points, Rings<Real>&
   lane_by_lane([&points, &r, unit](int i) {
     const SquarePlace<Real> place = square_place(unit.y * points.y[i], unit.z * points.z[i]);
     r.set(i, place);
-    r.rho[i] = near_ring(place);
+    r.k[i] = near_ring(place);
   });
-  lane_by_lane([&r](int i) { r.rho[i] = ring_through(r.rho[i], r.place(i)); });
-  lane_by_lane([&r](int i) { r.set(i, arc_of_square(r.rho[i], r.place(i))); });
+  lane_by_lane([&r](int i) { r.k[i] = ring_through(r.k[i], r.place(i)); });
   lane_by_lane([&points, &r, unit](int i) {
-    r.set(i, ring_from_square(r.rho[i], r.arc(i), r.b[i], unit.y_of(points, i), unit.z_of(points, i)));
+    r.set(i, ring_from_square(r.k[i], r.place(i), unit.y_of(points, i), unit.z_of(points, i)));
   });
 }
 
 template <class Real>
 void turn(const Turns<Real>& turns, const Batch<Real>& points, Rings<Real>& r) {
   lane_by_lane([&points, &r, turns](int i) {
-    const Real x = points.x[i], swept = 2 * r.rho[i] * squaring::sweep(r.rho[i] * r.rho[i]) * turns.slope(x);
+    const Real x = points.x[i], swept = 2 * r.rho[i] * turns.slope(x);
     r.along[i] += turns.quarters(x);
     r.along_p[i] += swept * points.xp[i];
     r.along_q[i] += swept * points.xq[i];
@@ -85,13 +82,13 @@ void enter(const RingedSection& section, Rings<Real>& r, Batch<Real>& points) {
     return;
   }
   lane_by_lane([&r](int i) {
-    const NearArc<Real> near = near_arc(r.rho[i], r.along[i]);
-    r.alpha[i] = near.alpha, r.swept[i] = near.swept;
+    r.k[i] = squaring::at_most_one(r.rho[i] * r.rho[i]);
+    r.tangent[i] = near_tangent(r.k[i], r.along[i]);
   });
-  lane_by_lane([&r](int i) { r.set(i, arc_of_ring(r.rho[i], NearArc<Real>{r.alpha[i], r.swept[i]})); });
+  lane_by_lane([&r](int i) { r.tangent[i] = tangent_on(r.k[i], r.tangent[i], r.along[i]); });
   lane_by_lane([&points, &r, size](int i) {
     Dual<Real> y, z;
-    square_from_ring(r.ring(i), r.arc(i), y, z);
+    square_from_ring(r.ring(i), r.k[i], r.tangent[i], y, z);
     size.put(y, z, points, i);
   });
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "base/clones.hpp"
+#include "tape/squaring.hpp"
 
 namespace etchcast::bench {
 
@@ -16,8 +17,8 @@ constexpr int kColumns = 3840, kRows = 1000;
 constexpr int kRepeat = 240;  // pixels from ridge to ridge
 constexpr int kPoints = 128;  // on their way to their rings at a time: half a repeat and some, or the parts of 8 pixels
 constexpr int kParts = 16;    // of a divided pixel
-constexpr int kNodes = 5;     // places a half corner's polynomial is laid through
-constexpr float kQuarterPi = float(kPi / 4);
+constexpr int kRings = 256;   // of the table of heights, from the axis to the skin
+constexpr int kAngles = 256;  // a quarter turn on each
 
 /// The section is -1..1 both ways. Lengths through the stack are told in the units in which its first plates were 4 and
 /// 3: 53 for the 15 plates, 20 times that for the bar.
@@ -38,129 +39,77 @@ float turn_at(double x) {
 /// To the nearest whole number, by 1.5 * 2^23: a float that large has no fraction.
 inline float rounded(float x) { return (x + 12582912.0f) - 12582912.0f; }
 
-/// Places in the section, and the half sides of their rings.
+/// Places in the section, and which ring passes through them (tape/squaring.hpp).
 struct Points {
-  alignas(64) float y[kPoints], z[kPoints], rho[kPoints];
+  alignas(64) float y[kPoints], z[kPoints], tangent[kPoints], a2[kPoints], k[kPoints];
 };
 
-/// What is left to know of a point: where it lies on its ring, and the heights along that ring.
-/// An eighth of the ring is its straight side up to g = rho^3, then half of a corner of radius c = rho - g.
+/// What is left to know of a point: where it lies on which ring, in eighths of a turn and in rows of the table.
 struct Rings {
-  alignas(64) float angle[kRepeat];             // in eighths, by area swept
-  alignas(64) float gain[kRepeat];              // area an eighth, per c
-  alignas(64) float most[kRepeat];              // area of half a corner, per c
-  alignas(64) float corner[kRepeat];            // c
-  alignas(64) float even[kNodes + 1][kRepeat];  // height over the area from the corner's middle: terms of t^0, t^2 ...
-  alignas(64) float odd[kNodes][kRepeat];       // and t, t^3 ...
+  alignas(64) float angle[kRepeat];
+  alignas(64) float ring[kRepeat];
 };
 
-/// Area an eighth of the ring sweeps for a step of rho; see tape/squaring.hpp.
-inline float rate_of(float rho, float g, float c) { return g + c * (kQuarterPi + (1 - kQuarterPi) * 3 * rho * rho); }
-
-inline float arc_tangent(float t) {
-  const bool upper = t > 0.41421356f;
-  const float u = upper ? (t - 1) / (t + 1) : t, u2 = u * u;
-  const float a = u * (1 + u2 * (-1 / 3.0f + u2 * (1 / 5.0f + u2 * (-1 / 7.0f + u2 * (1 / 9.0f)))));
-  return upper ? a + kQuarterPi : a;
-}
-
-/// The ring through a point is a root: two rounds of Newton's method, but on its straight side it is plain.
 ETCHCAST_CLONES void find_rings(Points& p) {
 #pragma GCC ivdep
   for (int i = 0; i < kPoints; ++i) {
-    const float y = std::abs(p.y[i]), z = std::abs(p.z[i]);
-    const float a = std::min(std::max(y, z), 1.0f), b = std::min(y, z), a2 = a * a, over = std::max(b - a2 * a, 0.0f);
-    float rho = a + over * over / (2 * a * (1 - a2) + 6 * a2 * over + 1e-9f);
-#pragma GCC unroll 2
-    for (int round = 0; round < 2; ++round) {
-      const float r2 = rho * rho, u = a - r2 * rho, v = b - r2 * rho, far = std::sqrt(u * u + v * v + 1e-30f);
-      rho += (far - rho * (1 - r2)) * far / (3 * r2 * (u + v) + (1 - 3 * r2) * far);
-    }
-    p.rho[i] = std::max(b > a2 * a ? rho : a, 1e-6f);
+    const SquarePlace<float> place = square_place(p.y[i], p.z[i]);
+    p.a2[i] = place.a2, p.tangent[i] = place.tangent;
+    p.k[i] = ring_through(near_ring(place), place);
   }
 }
 
 ETCHCAST_CLONES void find_angles(const Points& p, Rings& r) {
 #pragma GCC ivdep
   for (int i = 0; i < kPoints; ++i) {
-    const float y = std::abs(p.y[i]), z = std::abs(p.z[i]), a = std::max(y, z), b = std::min(y, z);
-    const float rho = p.rho[i], g = rho * rho * rho, c = rho - g, three = 3 * rho * rho;
-    const float alpha = arc_tangent(std::min(std::max(b - g, 0.0f) / std::max(a - g, 1e-12f), 1.0f));
-    const float corner = g + three * (b - a + c) + (1 - three) * c * alpha;
-    const float eighth = (b > a * a * a ? corner : b) / rate_of(rho, g, c);
-    const float quarter = 2 - std::copysign(z > y ? eighth : 2 - eighth, p.y[i]);
-    r.angle[i] = std::copysign(quarter, p.z[i]);
+    const Dual<float> y{p.y[i]}, z{p.z[i]};
+    const OnRing<float> on = ring_from_square(p.k[i], {p.a2[i], p.tangent[i]}, y, z);
+    r.angle[i] = 2 * on.along.v, r.ring[i] = kRings * on.rho.v;
   }
 }
 
-/// Angles from a corner's middle, at which its polynomial is exact.
-struct Nodes {
-  float angle[kNodes], sine[kNodes], cosine[kNodes];
+/// Heights of all rings over the axis, in units of the stack, from where they cross +z a quarter turn down. Between its
+/// places they are as good as straight: off by some hundredths of a unit.
+class Heights {
+ public:
+  Heights() : heights_(size_t(kRings + 2) * kWidth) {
+    for (int ring = 0; ring < kRings + 2; ++ring)
+      fill(std::min(float(ring) / kRings, 1.0f), &heights_[size_t(ring) * kWidth]);
+  }
+  static constexpr int kWidth = kAngles + 2;
+  const float* data() const { return heights_.data(); }
+
+ private:
+  ETCHCAST_CLONES static void fill(float rho, float* heights) {
+    const float k = rho * rho;
+#pragma GCC ivdep
+    for (int column = 0; column < kWidth; ++column) {
+      const OnRing<float> on{{rho}, {1 - std::min(float(column) / kAngles, 1.0f)}};
+      Dual<float> y, z;
+      square_from_ring(on, k, tangent_on(k, near_tangent(k, on.along.v), on.along.v), y, z);
+      heights[column] = kHalfStack * z.v;
+    }
+  }
+  std::vector<float> heights_;
 };
 
-Nodes nodes() {
-  Nodes n;
-  for (int k = 0; k < kNodes; ++k) {
-    const double x = (k + 1.0) / kNodes;
-    const double angle = kPi / 4 * (0.7 * std::sin(kPi / 2 * x) + 0.3 * x);  // closer at the end
-    n.angle[k] = float(angle), n.sine[k] = float(std::sin(angle)), n.cosine[k] = float(std::cos(angle));
-  }
-  return n;
-}
-
-/// On a corner the height is g + c sin(an eighth turn + angle). The area swept is simple in the angle, but not the
-/// other way round: so the height over the area t is a polynomial, even and odd part by itself, off by 0.006 units at
-/// most.
-ETCHCAST_CLONES void find_heights(const Points& p, Rings& r, const Nodes n) {
-#pragma GCC ivdep
-  for (int i = 0; i < kPoints; ++i) {
-    const float rho = p.rho[i], g = rho * rho * rho, c = std::max(rho - g, 1e-6f), three = 3 * rho * rho;
-    const float scale = c * kHalfStack * 0.70710678f;
-    float t2[kNodes], e[kNodes], o[kNodes];
-#pragma GCC unroll 5
-    for (int k = 0; k < kNodes; ++k) {
-      const float t = n.angle[k] + three * (1.41421356f * n.sine[k] - n.angle[k]);
-      t2[k] = t * t, e[k] = scale * (n.cosine[k] - 1) / t2[k], o[k] = scale * n.sine[k] / t;
-    }
-    // Newton's divided differences, then the same polynomial by its powers.
-#pragma GCC unroll 5
-    for (int order = 1; order < kNodes; ++order)
-#pragma GCC unroll 5
-      for (int k = kNodes - 1; k >= order; --k) {
-        const float inverse = 1 / (t2[k] - t2[k - order]);
-        e[k] = (e[k] - e[k - 1]) * inverse, o[k] = (o[k] - o[k - 1]) * inverse;
-      }
-#pragma GCC unroll 5
-    for (int from = kNodes - 2; from >= 0; --from)
-#pragma GCC unroll 5
-      for (int k = from; k < kNodes - 1; ++k) e[k] -= t2[from] * e[k + 1], o[k] -= t2[from] * o[k + 1];
-    r.gain[i] = rate_of(rho, g, c) / c, r.most[i] = kQuarterPi + (1 - kQuarterPi) * three, r.corner[i] = c * kHalfStack;
-    r.even[0][i] = g * kHalfStack + scale;
-#pragma GCC unroll 5
-    for (int k = 0; k < kNodes; ++k) r.even[k + 1][i] = e[k], r.odd[k][i] = o[k];
-  }
-}
-
-void find(Points& p, Rings& r, const Nodes& n) {
+void find(Points& p, Rings& r) {
   find_rings(p);
   find_angles(p, r);
-  find_heights(p, r, n);
 }
 
 /// Back through the twist and up the stack: s from its middle.
-ETCHCAST_CLONES void untwist(const Rings& r, const float* turn, int n, float* s) {
+ETCHCAST_CLONES void untwist(const Rings& r, const float* heights, const float* turn, int n, float* s) {
+  constexpr int kWidth = Heights::kWidth;
 #pragma GCC ivdep
   for (int i = 0; i < n; ++i) {
     const float turned = r.angle[i] - turn[i], angle = turned - 8 * rounded(turned * 0.125f);
-    const float from_corner = (1 - std::abs(2 - std::abs(angle))) * r.gain[i], most = r.most[i];
-    const float t = std::min(std::max(from_corner, -most), most), below = std::min(from_corner + most, 0.0f),
-                t2 = t * t;
-    float even = r.even[kNodes][i], odd = r.odd[kNodes - 1][i];
-#pragma GCC unroll 5
-    for (int k = kNodes - 1; k >= 0; --k) even = even * t2 + r.even[k][i];
-#pragma GCC unroll 5
-    for (int k = kNodes - 2; k >= 0; --k) odd = odd * t2 + r.odd[k][i];
-    s[i] = std::copysign(even + t * odd + below * r.corner[i], angle);
+    const float column = std::abs(2 - std::abs(angle)) * (kAngles / 2), row = r.ring[i];
+    const int left = int(column), below = int(row);
+    const float* at = heights + below * kWidth + left;
+    const float across = column - float(left), up = row - float(below);
+    const float low = at[0] + across * (at[1] - at[0]), high = at[kWidth] + across * (at[kWidth + 1] - at[kWidth]);
+    s[i] = std::copysign(low + up * (high - low), angle);
   }
 }
 
@@ -216,7 +165,7 @@ void note_bent(int row, const float* above, const float* s, const float* below, 
 
 class Kernel {
  public:
-  Kernel() : nodes_(nodes()) {
+  Kernel() {
     for (int i = 0; i < kColumns; ++i) turn_[i] = turn_at((i + 0.5) * kPixel);
     for (int i = 0; i < kPoints; ++i) lift_[i] = lift_at((i + 0.5) * kPixel);
   }
@@ -239,11 +188,9 @@ class Kernel {
   void find_row(double row, float* s) {
     const float y = width_at(row);
     for (int i = 0; i < kPoints; ++i) points_.y[i] = y, points_.z[i] = lift_[i] - kFall * y;
-    find(points_, rings_, nodes_);
-    for (float* p : {rings_.angle, rings_.gain, rings_.most, rings_.corner}) mirror(p);
-    for (auto& p : rings_.even) mirror(p);
-    for (auto& p : rings_.odd) mirror(p);
-    for (int c = 0; c < kColumns; c += kRepeat) untwist(rings_, turn_ + c, kRepeat, s + c);
+    find(points_, rings_);
+    for (float* p : {rings_.angle, rings_.ring}) mirror(p);
+    for (int c = 0; c < kColumns; c += kRepeat) untwist(rings_, heights_.data(), turn_ + c, kRepeat, s + c);
     s[-1] = 2 * s[0] - s[1], s[kColumns] = 2 * s[kColumns - 1] - s[kColumns - 2];
   }
   static void mirror(float* p) {
@@ -265,8 +212,8 @@ class Kernel {
       points_.y[i] = y, points_.z[i] = lift[i] - kFall * y;
       right[i] = pixel.right / 4, down[i] = pixel.down / 4;
     }
-    find(points_, rings_, nodes_);
-    untwist(rings_, turn, kPoints, s);
+    find(points_, rings_);
+    untwist(rings_, heights_.data(), turn, kPoints, s);
     weigh_parts(s, right, down, parts);
     for (int k = 0; k < kPoints / kParts && first + size_t(k) < bent_.size(); ++k) {
       const Bent& pixel = bent_[first + size_t(k)];
@@ -277,7 +224,7 @@ class Kernel {
   }
 
   static constexpr int kMargin = 16;  // room beside a row
-  Nodes nodes_;
+  Heights heights_;
   Points points_;
   Rings rings_;
   alignas(64) float turn_[kColumns], lift_[kPoints];

@@ -201,7 +201,7 @@ void peers(const Options& options) {
       "etchcast's squaring map is smooth and dearer, its ridges come from a table whatever their shape. The kernel "
       "(`tests/bench/hand_kernel.cpp`) shows what specialising buys: etchcast's own geometry, areas integrated, but "
       "for this plate alone, with its constants compiled in, multiplications and additions fused, what repeats from "
-      "ridge to ridge found once, and layers in closed form. The others, but for the anti-aliased POV-Ray, take one "
+      "ridge to ridge found once, heights of rings in a table, and layers in closed form. The others, but for the anti-aliased POV-Ray, take one "
       "point a pixel. Picture alone: maps and coverage (etchcast), shares of steel (kernel), trace (POV-Ray, flat "
       "finish, its own word), best chunk of rows (numpy). Process: from start to the PNG written; kernel, numpy and "
       "scalar C++ write none. Only etchcast lights the metal. rms: on crop C, in levels of 255, against many points a"

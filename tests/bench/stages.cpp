@@ -79,7 +79,7 @@ void add_rows(const char* threads, const Stages& s) {
 void add_shares(const Stages& s) {
   const double rate = kOperationsPerEvaluation * s.pixels / s.maps.cpu;
   const double equal = kOperationsPerEvaluation * s.pixels / s.coverage.cpu;
-  paragraph("One evaluation takes 674 float operations (counted in the compiled loops; a division or a root is one). The maps alone so run at " +
+  paragraph("One evaluation takes 879 float operations (counted in the compiled loops; a division or a root is one). The maps alone so run at " +
             figures(rate / 1e9) + " GF/s: " + figures(100 * rate / peak().fused) +
             " % of this processor's fused peak, " + figures(100 * rate / peak().plain) +
             " % of what it reaches without fusing, as the program is built. A picture that evaluated "

@@ -21,7 +21,7 @@ Stages stages_of(const Job& job, int threads, int runs);
 Spent coverage_of(const Job& job, double mm_per_px, int threads, int runs);
 
 /// Float operations of one evaluation of W's maps with both derivatives, a division or a root as one, counted in the compiled
-/// loops for AVX-512: twist from square to square by rings 546, ridges 116, stretch 12.
-inline constexpr double kOperationsPerEvaluation = 674;
+/// loops for AVX-512: twist from square to square by rings 751, ridges 116, stretch 12.
+inline constexpr double kOperationsPerEvaluation = 879;
 
 }  // namespace etchcast::bench
