@@ -4,7 +4,7 @@
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 build=${ETCHCAST_BUILD:-$root/build}
 
-packages="g++ cmake ninja-build libeigen3-dev libfmt-dev libtomlplusplus-dev libcli11-dev libstb-dev libisal-dev libexif-dev fonts-lato fonts-dejavu-core catch2"
+packages="g++ cmake ninja-build libeigen3-dev libfmt-dev libtomlplusplus-dev libcli11-dev libstb-dev libpugixml-dev libisal-dev libexif-dev fonts-lato fonts-dejavu-core catch2"
 
 missing_packages() {
   for package in $packages; do
@@ -17,7 +17,7 @@ need_packages() {
     for tool in g++ cmake; do
       command -v $tool >/dev/null || {
         echo "etchcast: no $tool here, and this is not Debian or Ubuntu. Install a C++20 compiler with OpenMP, CMake 3.18," >&2
-        echo "Eigen 3.4, fmt 9, toml++ 3.3, CLI11 2.1, stb, ISA-L, libexif, Catch2 (2.13 or 3) and the typefaces Lato and DejaVu Sans." >&2
+        echo "Eigen 3.4, fmt 9, toml++ 3.3, CLI11 2.1, stb, pugixml, ISA-L, libexif, Catch2 (2.13 or 3) and the typefaces Lato and DejaVu Sans." >&2
         exit 2
       }
     done

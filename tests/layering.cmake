@@ -38,7 +38,7 @@ foreach(file IN LISTS files)
 endforeach()
 
 # Third-party headers, each in one file only.
-foreach(rule "toml[+][+]:recipe/document.cpp" "isa-l/:output/png.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp" "stb_image.h:measure/picture.cpp" "libexif/:measure/picture.cpp")
+foreach(rule "toml[+][+]:recipe/document.cpp" "isa-l/:output/png_strips.cpp" "stb_image_write:output/png_whole.cpp" "pugixml:blade/svg_file.cpp" "stb_truetype:output/text.cpp" "CLI/:cli/options.cpp" "stb_image.h:measure/picture.cpp" "libexif/:measure/picture.cpp")
   string(REPLACE ":" ";" parts ${rule})
   list(GET parts 0 header)
   list(GET parts 1 home)

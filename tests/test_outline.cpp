@@ -52,8 +52,8 @@ TEST_CASE("outline: a path that is no blade is refused in plain words", "[blade]
   const std::pair<const char*, const char*> bad[] = {
       {"", "empty"},
       {"L 3 4", "does not begin with M"},
-      {"M 0 0 L 100", "at character 12, a number is expected, but the path ends"},
-      {"M 0 0 L 100 x 5", "at character 13, a number is expected, but it says \"x 5\""},
+      {"M 0 0 L 100", "in command 2, \"L 100\": at character 12, a number is expected, but the path ends"},
+      {"M 0 0 L 100 x 5", "in command 2, \"L 100\": at character 13, a number is expected, but it says \"x 5\""},
       {"M 0 0 K 3 3", "at character 7, a command"},
       {"M 0 0 A 5 5 0 2 1 9 9", "0 or 1"},
       {"M 0 0 L 100 0 L 100 30 L 0 30", "is open"},

@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "base/words.hpp"
 #include "blade/outline.hpp"
+#include "blade/svg_file.hpp"
 #include "blade/svg_path.hpp"
 
 namespace etchcast {
@@ -72,7 +74,7 @@ void check_columns(const Polygon& polygon, double length) {
 }
 
 Outline checked_outline(const BladePlan& plan) {
-  Polygon polygon = single_loop(plan.path);
+  Polygon polygon = plan.drawing ? read_drawing(*plan.drawing, kFineness) : single_loop(plan.path);
   if (const auto point = crossing(polygon)) {
     refuse(fmt::format("the outline crosses itself near {}", at(*point)), "an outline goes round the blade once");
   }
@@ -99,7 +101,9 @@ Outline read_outline(const BladePlan& plan, std::vector<Diagnostic>& faults) {
   try {
     return checked_outline(plan);
   } catch (const PathFault& fault) {
-    faults.push_back({plan.place, "blade.path", fault.what(), fault.hint, {}});
+    const Place& place = plan.path_place.file.empty() ? plan.place : plan.path_place;
+    const std::string in = plan.drawing ? in_quotes(plan.path) + ": " : "";
+    faults.push_back({place, "blade.path", in + fault.what(), fault.hint, {}});
     return {};
   }
 }

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "base/words.hpp"
 #include "blade/curve.hpp"
 
 namespace etchcast {
@@ -39,6 +40,8 @@ class Scanner {
     if (at_end() || !among(data_[at_], "MmLlHhVvCcSsQqTtAaZz")) {
       fail("a command", "commands are M L H V C S Q T A Z, capital or small");
     }
+    ++commands_;
+    begun_ = at_;
     return data_[at_++];
   }
 
@@ -61,9 +64,16 @@ class Scanner {
   [[noreturn]] void fail(std::string_view expected, std::string hint) const {
     const std::string near(data_.substr(at_, 12));
     const std::string met = near.empty() ? "the path ends" : fmt::format("it says \"{}\"", near);
-    throw PathFault(fmt::format("the outline's path cannot be read: at character {}, {} is expected, but {}", at_ + 1,
-                                expected, met),
+    throw PathFault(fmt::format("the outline's path cannot be read{}: at character {}, {} is expected, but {}",
+                                commands_ > 0 ? " " + which() : "", at_ + 1, expected, met),
                     std::move(hint));
+  }
+
+  /// The command being read: `in command 3, "C 55 0"`.
+  std::string which() const {
+    std::string_view text = data_.substr(begun_, std::max<size_t>(at_ - begun_, 1));
+    text = text.substr(0, text.find_last_not_of(" \t\r\n\f,") + 1);
+    return fmt::format("in command {}, {}", commands_, in_quotes(text));
   }
 
  private:
@@ -74,7 +84,8 @@ class Scanner {
   }
 
   std::string_view data_;
-  size_t at_ = 0;
+  size_t at_ = 0, begun_ = 0;  ///< of the command being read
+  int commands_ = 0;
 };
 
 /// The pen: where it is, and the control point that a smooth curve mirrors.

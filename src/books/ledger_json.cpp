@@ -112,9 +112,14 @@ std::string ledger_json(const Recipe& recipe, const Forging& forging) {
   json.begin_object();
   json.text("file", recipe.file);
   json.text("title", recipe.title);
-  json.begin_object("settings");
-  for (const Setting& setting : recipe.settings) json.text(setting.where, setting.value);
-  json.end_object();
+  json.begin_array("settings");
+  for (const Setting& setting : recipe.settings) {
+    json.begin_object();
+    json.text("where", setting.where);
+    json.text("value", setting.value);
+    json.end_object();
+  }
+  json.end_array();
   json.begin_array("billets");
   for (const BilletStory& story : forging.billets) {
     json.begin_object();

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cctype>
+
 #include "base/conditions.hpp"
 #include "base/units.hpp"
 #include "base/words.hpp"
@@ -23,16 +25,39 @@ constexpr Range kAcross{Unit::length, -1000, 1000};
 constexpr Range kThrough{Unit::length, -500, 500};
 constexpr Range kTang{Unit::length, 0, 1000};
 
-void check_outline(TableReader& reader, BladePlan& blade, Faults& faults) {
+bool is_drawing(const std::string& path) {
+  std::string ending = path.substr(path.size() - std::min<std::size_t>(path.size(), 4));
+  for (char& letter : ending) letter = static_cast<char>(std::tolower(static_cast<unsigned char>(letter)));
+  return ending == ".svg";
+}
+
+// What stands in the drawing; it is judged when the blade is ground.
+void read_drawing(const Value& value, Recipe& recipe, BladePlan& blade, Faults& faults) {
+  const std::string file = beside(recipe.file, blade.path);
+  recipe.files.push_back(file);
+  try {
+    blade.drawing = read_file(file, "a drawing", "the path counts from the recipe's own folder");
+  } catch (const Error& error) {
+    const Diagnostic& why = error.diagnostics().front();
+    return faults.add(value.spot, "blade.path", why.message, why.hint);
+  }
+  if (blade.drawing->size() > kLargestRecipe)
+    faults.add(value.spot, "blade.path", fmt::format("{} is larger than {} MB", in_quotes(blade.path), kLargestRecipe >> 20),
+               "save the outline alone, without pictures");
+}
+
+void check_outline(TableReader& reader, Recipe& recipe, BladePlan& blade, Faults& faults) {
+  const Value* written = reader.find("path");
   const auto shape = reader.word("shape"), path = reader.text("path");
   keep(blade.shape, shape);
   keep(blade.path, path);
+  if (written) blade.path_place = faults.place(written->spot);
   if (path && !shape) blade.shape = "path";
   if (path && blade.shape != "path")
-    faults.add(reader.table().spot, reader.path_of("path"), "a path is only read with shape = \"path\"",
-               "leave out one of the two");
+    faults.add(written->spot, reader.path_of("path"), "a path is only read with shape = \"path\"", "leave out one of the two");
   if (!path && blade.shape == "path")
-    reader.miss("a path", "SVG path data in mm, x from heel to tip, y up from the edge line: path = \"M 0 0 L ... Z\"");
+    reader.miss("a path", "a drawing, path = \"outline.svg\", or SVG path data in mm, x from heel to tip, y up from the edge line: path = \"M 0 0 L ... Z\"");
+  if (path && is_drawing(*path)) read_drawing(*written, recipe, blade, faults);
   keep(blade.length_mm, reader.quantity("length", kLength));
   blade.heel_mm = reader.quantity("heel", kHeel);
 }
@@ -121,7 +146,7 @@ void check_blade(const Value& value, Recipe& recipe, const Names& names, Faults&
   TableReader reader(value, "blade", "[blade]", faults);
   BladePlan blade;
   blade.place = faults.place(value.spot);
-  check_outline(reader, blade, faults);
+  check_outline(reader, recipe, blade, faults);
   check_spine(reader, blade, faults);
   check_edge(reader, blade, faults);
   check_grind(reader, blade);
