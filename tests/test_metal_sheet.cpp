@@ -57,6 +57,25 @@ TEST_CASE("sheet: pressed all over it takes the faces asked for, and on an anvil
   }
 }
 
+TEST_CASE("sheet: held to its plan it keeps its volume, and still lies where it is pressed", "[metal]") {
+  for (const bool anvil : {false, true}) {
+    SheetPress p = empty(strip(2, 120));
+    p.held = true, p.anvil = anvil;
+    for (int i = 0; i < 120; ++i) {
+      if (i < 10 || i > 110) p.top_touches[size_t(i)] = 1, p.wanted.top[size_t(i)] = -0.1;
+      if (std::abs(i - 50) < 7) p.bottom_touches[size_t(i)] = 1, p.wanted.bottom[size_t(i)] = 0.05;
+    }
+    const SheetFaces f = press_sheet(p);
+    double gone = 0;
+    for (size_t i = 0; i < 120; ++i) {
+      gone += (f.top[i] - f.bottom[i]) / 120;
+      if (p.top_touches[i]) CHECK(f.top[i] == Approx(-0.1).margin(2e-4));
+    }
+    CHECK(std::abs(gone) < 1e-9);  // identity: nothing flows out of a closed cell
+    CHECK(*std::max_element(f.top.begin(), f.top.end()) > 0.005);
+  }
+}
+
 TEST_CASE("sheet: layers under a wave have the closed form's heights", "[metal]") {
   // Values at mid-height for k = 1, 2, pi, 6, the lower face level; identity (biharmonic equation, boundary conditions
   // checked numerically).

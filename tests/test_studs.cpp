@@ -173,6 +173,22 @@ TEST_CASE("dimples: staggered studs push the bar up between them", "[studs]") {
   CHECK(one.last().top_at(x, y) < 2.5);
 }
 
+TEST_CASE("dimples: with held ends a stud goes as deep as its die, on one face or on both", "[studs]") {
+  // Identity: a rigid ball pressed to a depth leaves its own shape where it touches. Metal that has nowhere to go comes up
+  // between the studs.
+  for (const char* sides : {"top", "offset", "aligned"})
+    for (const char* set : {"hexagonal", "square"})
+      for (const double thickness : {5.0, 9.0}) {
+        INFO(sides << " " << set << " " << thickness);
+        const Forging f = forge_bar(fmt::format(R"({{ do = "draw", thickness = "{} mm", width = "60 mm" }},)", thickness) +
+                                    dimple(fmt::format(R"(, ends = "held", sides = "{}", set = "{}")", sides, set)));
+        const Bar& bar = f.last();
+        for (const double r : {0.0, 0.5, 1.0})
+          CHECK(bar.top_at(88 + r, 0) == Approx(thickness / 2 - 1.2 + 4 - std::sqrt(16 - r * r)).margin(0.012));
+        CHECK(bar.top->highest() > thickness / 2 + 0.1);
+      }
+}
+
 TEST_CASE("holes: the floor comes up to the face and deep layers show there", "[studs]") {
   const Forging f = forge_bar(drill(R"(, sides = "top", ball = true, diameter = "9 mm")") +
                               R"({ do = "flatten", thickness = "7 mm" },)");
@@ -205,7 +221,7 @@ TEST_CASE("holes: steep walls are warned of, and plane sections can be asked for
 
 TEST_CASE("studs that cannot be are refused in the smith's words", "[studs]") {
   CHECK(refusal(R"({ do = "dimple", radius = "6 mm", depth = "4 mm", spacing = "20 mm" },)")
-            .find("would take 8.00 mm of 10.00 mm") != std::string::npos);
+            .find("would take 8.0 mm (0.31 in) of 10.0 mm (0.39 in)") != std::string::npos);
   CHECK(refusal(R"({ do = "dimple", radius = "8 mm", depth = "2 mm", spacing = "8 mm", sides = "top" },)")
             .find("nothing would be left between them") != std::string::npos);
   CHECK(refusal(R"({ do = "hammer", depth = "4 mm" },)").find("too deep") != std::string::npos);

@@ -92,7 +92,9 @@ SheetFaces press_sheet(const SheetPress& press) {
   for (int round = 0; round < kMostRounds && left > enough; ++round) {
     give(way, answer);
     held(answer);
-    const double step = left / dot(way, answer);
+    const double yields = dot(way, answer);
+    if (!(yields > 1e-12 * left)) break;  // held, and pressed all over: nothing gives
+    const double step = left / yields;
     for (size_t i = 0; i < nodes; ++i) pressure[i] += step * way[i], rest[i] -= step * answer[i];
     const double now = dot(rest, rest), turn = now / left;
     left = now;

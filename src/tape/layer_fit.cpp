@@ -68,9 +68,20 @@ struct Ways {
   std::vector<double> polynomials;
 };
 
-Ways principal_ways(const LayerTarget& target, double highest) {
+/// Share of the plan where anything rises: tools that stand far apart must be told as well as those that stand close.
+double share_moved(const LayerTarget& target, double highest) {
+  size_t moved = 0;
+  for (size_t i = 0; i < target.grid.size(); ++i) {
+    double most = 0;
+    for (const auto& level : target.rise) most = std::max(most, std::abs(level[i]));
+    moved += most > 0.02 * highest;
+  }
+  return std::max(1e-4, double(moved) / double(target.grid.size()));
+}
+
+Ways principal_ways(const LayerTarget& target, double highest, double share) {
   Square a{}, v;
-  const double nodes = double(target.grid.size());
+  const double nodes = share * double(target.grid.size());
   for (int l = 0; l < kLevels; ++l)
     for (int m = 0; m <= l; ++m) {
       double sum = 0;
@@ -131,13 +142,13 @@ LayerTarget missed(const LayerTarget& target, const std::shared_ptr<const LayerT
   return rest;
 }
 
-void take_measure(const LayerTarget& rest, size_t stride, double highest, LayerFit& fit) {
+void take_measure(const LayerTarget& rest, size_t stride, double highest, double share, LayerFit& fit) {
   double squares = 0;
   fit.worst = 0;
   for (const auto& level : rest.rise)
     for (const double v : level) squares += v * v, fit.worst = std::max(fit.worst, std::abs(v) / highest);
   const size_t asked = (rest.grid.size() - 1) / stride + 1;
-  fit.rms = std::sqrt(squares / double(kLevels * asked)) / highest;
+  fit.rms = std::sqrt(squares / (share * double(kLevels * asked))) / highest;
 }
 
 }  // namespace
@@ -155,7 +166,8 @@ LayerFit fit_layers(LayerTarget target) {
     for (const double v : level) mean += v / double(level.size());
     for (double& v : level) v -= mean, highest = std::max(highest, std::abs(v));
   }
-  const Ways ways = principal_ways(target, highest);
+  const double share = share_moved(target, highest);
+  const Ways ways = principal_ways(target, highest, share);
   auto table = std::make_shared<LayerTable>(target.grid, int(ways.at_levels.size()), ways.polynomials);
   table->add(projected(ways, target));
   LayerFit fit;
@@ -165,7 +177,7 @@ LayerFit fit_layers(LayerTarget target) {
     const double before = round == 0 ? 1 : fit.rms;
     const size_t stride = large && round == most ? 7 : 1;  // only to be told, not to be mended
     const LayerTarget rest = missed(target, table, stride);
-    take_measure(rest, stride, highest, fit);
+    take_measure(rest, stride, highest, share, fit);
     if (round == most || fit.rms < kNear / 2 || fit.rms > 0.8 * before) break;
     table->add(projected(ways, rest));
   }

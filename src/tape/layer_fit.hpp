@@ -23,11 +23,11 @@ struct LayerTarget {
 
 struct LayerFit {
   std::shared_ptr<const LayerTable> table;
-  double rms = 0, worst = 0;  ///< heights of layers missed, as a share of the highest rise
+  double rms = 0, worst = 0;  ///< heights of layers missed where anything moved, as a share of the highest rise
 };
 
 /// Depth functions are those that tell this target in the fewest ways; then the motion is tried at all nodes and what
-/// it misses is added, twice or three times.
+/// it misses is added, up to four times, in large tables once.
 ///   Cost    about 1 us a node.
 LayerFit fit_layers(LayerTarget target);
 

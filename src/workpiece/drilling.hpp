@@ -9,7 +9,7 @@ namespace etchcast {
 /// ball's.
 struct Hole {
   double radius = 3, depth = 1;  ///< of the drill; from the face to the deepest point
-  double point_rad = 2.0595;     ///< included angle of the cone: 118 degrees; pi: flat
+  double point_rad = 118 * 0.017453292519943295;  ///< included angle of the cone; pi: flat
   bool ball = false;
   /// Tables cannot hold a point or an upright wall: a point is rounded by this radius, which takes 0.01 mm off the depth
   /// of one of 118 degrees, and a wall is spread out over `wall` to either side, which leaves the volume as it is.

@@ -19,7 +19,8 @@ struct Section {
 constexpr Section kSections[] = {
     {"machine", machine}, {"workload", workload}, {"levels", levels},
     {"peers", peers},     {"quality", quality},   {"quality-patterns", quality_of_patterns},
-    {"growth", growth},   {"memory", memory},     {"patterns", patterns},
+    {"growth", growth},   {"memory", memory},     {"shaping", shaping},
+    {"patterns", patterns},
 };
 
 }  // namespace
@@ -29,6 +30,7 @@ int main(int count, char** words) {
   if (count == 2 && std::string_view(words[1]) == "time-level") return time_level(), 0;
   if (count == 3 && std::string_view(words[1]) == "memory-rows")
     return memory_rows(std::string_view(words[2]) == "quick"), 0;
+  if (count == 2 && std::string_view(words[1]) == "shaping-rows") return shaping_rows(), 0;
   Options options;
   std::vector<std::string_view> wanted;
   for (int i = 1; i < count; ++i) {

@@ -52,11 +52,13 @@ void quality(const Options& options);
 void quality_of_patterns(const Options& options);
 void growth(const Options& options);
 void memory(const Options& options);
+void shaping(const Options& options);
 void patterns(const Options& options);
 
 /// Parts of the above that run as programs of their own.
 void draw_workload(const std::string& png);  ///< from recipe text to a PNG file
 void memory_rows(bool quick);                ///< the rows of the table of memory
+void shaping_rows();                         ///< those of bars shaped by single tools
 void time_level();                           ///< one line of timings at the level this program runs at
 
 }  // namespace etchcast::bench
