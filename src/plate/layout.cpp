@@ -160,9 +160,9 @@ class Stages {
     p.scratches = Scratches::across;
     p.column = int(x_);
     const LedgerRow& row = story.rows[step];
-    const std::string step = row.id.empty() ? row.step : row.step + " '" + row.id + "'";
+    const std::string work = row.id.empty() ? row.step : row.step + " '" + row.id + "'";
     const std::string name =
-        (named ? story.name + ": " : "") + (row.number == 0 ? "the stack" : fmt::format("{} {}", row.number, step));
+        (named ? story.name + ": " : "") + (row.number == 0 ? "the stack" : fmt::format("{} {}", row.number, work));
     row_.push_back(
         {l_.panels.size(), name, sizes_text(recipe_, {p.bar->width_mm, p.bar->thickness_mm}), count_text(row)});
     l_.panels.push_back(std::move(p));
