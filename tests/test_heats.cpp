@@ -76,6 +76,11 @@ TEST_CASE("heats: a square flattened thin is no work of one heat", "[heats]") {
   CHECK(hand > 2 * press);
 }
 
+TEST_CASE("heats: the shop's tool is one of three words", "[heats][fault]") {
+  CHECK_THROWS_WITH(forged(flattened("anvil")), Catch::Contains("tool"));
+  CHECK_THROWS_WITH(parse_recipe("[shop]\nhammer = \"big\"\n", "t"), Catch::Contains("known here: tool"));
+}
+
 TEST_CASE("heats: the same reduction takes more heats on a thin bar", "[heats]") {
   const auto heats = [](double t) {
     return heats_for({400, 40, t, {1.1, 0.6}, squeezed({1.1, 0.6}), 1090, 900, ShopTool::press});

@@ -100,7 +100,8 @@ TEST_CASE("sheet: figures in both systems", "[sheet]") {
   CHECK(plain(both_lengths(8)) == "8 mm (0.315 in)");
   CHECK(plain(both_lengths(0.025)) == "25 \u00B5m (0.98 thou)");
   CHECK(plain(both_heats(1260)) == "1260 \u00B0C (2300 \u00B0F)");
-  CHECK(plain(both_masses(1157.75)) == "1.158 kg (2.55 lb)");
+  CHECK(plain(Figures(System::metric).mass(1157.75)) == "1.16 kg (2.55 lb)");
+  CHECK(Figures(System::inch).lengths({10, 40}) == "0.39\u00A0x\u00A01.57\u00A0in (10.0\u00A0x\u00A040.0\u00A0mm)");
   CHECK(sentence("it holds") == "It holds.");
 }
 

@@ -168,6 +168,8 @@ struct StockPlan {
 
 /// What the bar is worked with; it sets how far a step comes in a heat.
 enum class ShopTool { press, power_hammer, hammer };
+/// As a recipe writes it: "power hammer".
+std::string_view word_of(ShopTool tool);
 
 /// The shop, as far as the books ask for it.
 struct ShopPlan {

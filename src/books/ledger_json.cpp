@@ -28,6 +28,7 @@ void write_row(JsonWriter& json, const LedgerRow& row) {
   json.number("layer_mean_mm", row.mean_mm);
   json.number("layer_thickest_mm", row.thickest_mm);
   json.number("heats", row.heats);
+  if (row.setting > 0) json.number("setting_heats", row.setting);
   if (row.heats > 0) json.number("heat_c", row.heat_c);
   json.number("soak_s", row.soak_s);
   json.number("scale_mm", row.scale_mm);
@@ -120,6 +121,7 @@ std::string ledger_json(const Recipe& recipe, const Forging& forging) {
     json.end_object();
   }
   json.end_array();
+  json.text("tool", word_of(recipe.shop.tool));
   json.begin_array("billets");
   for (const BilletStory& story : forging.billets) {
     json.begin_object();

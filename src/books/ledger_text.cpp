@@ -129,16 +129,12 @@ std::string seams_text(const Recipe& recipe, const Forging& forging) {
   return text;
 }
 
-std::string_view tool_word(ShopTool tool) {
-  return tool == ShopTool::press ? "press" : tool == ShopTool::hammer ? "hammer" : "power hammer";
-}
-
 std::string summary_text(const Recipe& recipe, const Summary& sum) {
   const Measures say(recipe.units);
   std::string text = fmt::format("Steel stacked        {}\n", say.mass(sum.piled_g));
   text += fmt::format("In the finished bar  {}, {:.0f} % of it ({})\n", say.mass(sum.finished_g),
                       100 * sum.finished_g / std::max(sum.piled_g, 1e-9), sum.finished);
-  text += fmt::format("Heats in all         {} with a {} (estimate)\n", sum.heats, tool_word(recipe.shop.tool));
+  text += fmt::format("Heats in all         {} with a {} (estimate)\n", sum.heats, word_of(recipe.shop.tool));
   if (!sum.has_blade) return text;
   if (!sum.blade_fault.empty())
     return text + wrapped("Blade                does not fit: " + sum.blade_fault, kWide, std::string(21, ' '), "");

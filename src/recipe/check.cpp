@@ -117,6 +117,10 @@ void check_tables(TableReader& reader, Recipe& recipe, Faults& faults) {
 
 }  // namespace
 
+std::string_view word_of(ShopTool tool) {
+  return tool == ShopTool::press ? "press" : tool == ShopTool::hammer ? "hammer" : "power hammer";
+}
+
 bool is_table(const Value& value, std::string_view name, Faults& faults) {
   if (value.shape == Shape::table) return true;
   const std::string found = value.headed ? fmt::format("[[{}]]", name) : std::string(shape_name(value.shape));

@@ -12,7 +12,7 @@
 namespace etchcast {
 namespace {
 
-constexpr double kInch = 25.4, kOunce = 28.349523125, kPound = 453.59237;  // mm, g, g, exactly [NIST SP 811]
+constexpr double kInch = 25.4;  // mm, exactly [NIST SP 811]
 
 constexpr std::string_view kTied = "\u00A0";  // no line breaks between a figure and its unit
 
@@ -52,11 +52,6 @@ std::string both_heats(double low_c, double high_c) {
   if (std::round(low_c) == std::round(high_c)) return both_heats(low_c);
   return fmt::format("{:.0f}–{:.0f}{}°C ({:.0f}–{:.0f}{}°F)", low_c, high_c, kTied, fahrenheit(low_c),
                      fahrenheit(high_c), kTied);
-}
-
-std::string both_masses(double grams) {
-  if (grams < 100) return fmt::format("{:.0f}{}g ({:.1f}{}oz)", grams, kTied, grams / kOunce, kTied);
-  return fmt::format("{:.3f}{}kg ({:.2f}{}lb)", grams / 1000, kTied, grams / kPound, kTied);
 }
 
 std::string Figures::tied(std::string text) {

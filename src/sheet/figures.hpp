@@ -48,7 +48,5 @@ std::string both_lengths(double mm);
 std::string both_heats(double celsius);
 /// "800–815 °C (1472–1499 °F)".
 std::string both_heats(double low_c, double high_c);
-/// "1.281 kg (2.82 lb)", below 100 g "36 g (1.3 oz)".
-std::string both_masses(double grams);
 
 }  // namespace etchcast

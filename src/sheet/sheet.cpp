@@ -39,13 +39,15 @@ std::string figures_html(const Sheet& sheet) {
   for (const double mass : cut_list(sheet.recipe, sheet.forging).steel_mass_g) stacked += mass;
   const LedgerRow& last = sheet.forging.billets[finished_billet(sheet)].rows.back();
   return fmt::format(
-      "<p>{} step{}, {} heat{} (estimate). {} of steel in the stack, {} in the finished bar of {}. Sizes are cold "
+      "<p>{} step{}, {} heat{} with a {} (estimate). {} of steel in the stack, {} in the finished bar of {}. Sizes are "
+      "cold "
       "sizes at the "
       "end of a step. Lengths along the bar count from its heel end; top is the top of the stack. Mark both on the "
       "bar. A "
       "&ldquo;~&rdquo; before a sixteenth means it is off by more than 0.1 mm.</p>\n",
-      steps, steps == 1 ? "" : "s", heats, heats == 1 ? "" : "s", sheet.figures.mass(stacked),
-      sheet.figures.mass(last.mass_g), sheet.figures.lengths({last.length_mm, last.width_mm, last.thickness_mm}));
+      steps, steps == 1 ? "" : "s", heats, heats == 1 ? "" : "s", word_of(sheet.recipe.shop.tool),
+      sheet.figures.mass(stacked), sheet.figures.mass(last.mass_g),
+      sheet.figures.lengths({last.length_mm, last.width_mm, last.thickness_mm}));
 }
 
 /// Findings that no part has told: nothing check() says may be lost.

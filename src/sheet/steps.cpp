@@ -60,6 +60,7 @@ std::string figures_html(const Figures& say, const LedgerRow& row) {
     text += fmt::format("<b>Heat {}</b>", say.heat(row.heat_c));
     if (row.soak_s > 0) text += fmt::format(", soak {}", quantity_text(row.soak_s, Unit::time));
     text += fmt::format(", {} heat{}<br>", row.heats, row.heats == 1 ? "" : "s");
+    if (row.scale_mm > 0) text += fmt::format("<b>Scale</b> {} a face<br>", say.length(row.scale_mm));
   }
   text += fmt::format("<b>Layers</b> {}, {} each<br>", layers_text(row), layer_figure(say, row.mean_mm));
   text += fmt::format("<b>Mass</b> {}, {:.0f}\u00A0% of the stack", say.mass(row.mass_g), row.yield * 100);
