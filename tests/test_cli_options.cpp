@@ -38,7 +38,7 @@ TEST_CASE("cli: an option that would have no effect is refused by name", "[cli]"
 TEST_CASE("cli: every command that reads a recipe takes keys from the command line", "[cli][settings]") {
   Workshop shop;
   with_recipe(shop);
-  for (const std::string command : {"ledger", "check", "quench", "sheet -o -", "render --resolution '1 px/mm' -o - -q",
+  for (const std::string command : {"ledger", "check", "harden", "sheet -o -", "render --resolution '1 px/mm' -o - -q",
                                     "probe --section 60"}) {
     const Answer good = etchcast_in(shop, command + " ladder.toml --set ladder.spacing='8 mm' --set bar.repeat=4");
     INFO(command << ": " << good.out.substr(0, 500));

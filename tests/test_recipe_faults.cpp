@@ -189,7 +189,7 @@ TEST_CASE("fault: a blade's sizes and words are checked", "[recipe][fault]") {
   CHECK(blade_message("flip = @\"yes\"") == "flip must be true or false, without quotes, not \"yes\"");
   CHECK(blade_message("bevel = @0.6\ngrind = \"sabre\"") == "bevel needs a percent sign: write \"60 %\"");
   CHECK(message_at_mark(kBar + "@[blade]\nshape = \"path\"\n") == "[blade] needs a path");
-  CHECK(message_at_mark(kBar + "@[blade]\nshape = \"petty\"\npath = \"M 0 0\"\n") ==
+  CHECK(message_at_mark(kBar + "[blade]\nshape = \"petty\"\npath = @\"M 0 0\"\n") ==
         "a path is only read with shape = \"path\"");
 }
 

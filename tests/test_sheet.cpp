@@ -177,7 +177,7 @@ TEST_CASE("sheet: cautions of every stage, in full once", "[sheet]") {
   CHECK(count(page, "Flux and scale fly at the first blow") == 1);
   CHECK(count(page, "nobody opposite the first blow") == 2);  // the reminders on the first page and at the second weld
   for (const char* words :
-       {"Local codes", "carbon monoxide", "fingers out of dies", "P100 respirator", "Hot oil can catch fire",
+       {"ocal codes", "carbon monoxide", "fingers out of dies", "P100 respirator", "Hot oil can catch fire",
         "Pour acid into water", "Tape the edge", "Mark the top and the heel end", "baking soda", "Kerosene"})
     CHECK(count(page, words) >= 1);
   for (const char* words : {"araffin", "oda water", "raught on"})
