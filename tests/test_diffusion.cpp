@@ -241,5 +241,7 @@ TEST_CASE("diffusion: a bar laid into another keeps its own list and goes on thr
                                                      heat_history(forging.billets[1]).heats[0].thinning));
   const double jackets = std::accumulate(fates[1].thickness_mm.begin(), fates[1].thickness_mm.end(), 0.0);
   CHECK(jackets > fates[0].thickness_mm[0]);                                       // before it was dimpled and ground
-  CHECK(fate(fates[0], Element::carbon).centres[1] == Approx(1.0).epsilon(0.03));  // the core's middle
+  // The core's middle: 52100 brings 1.00 % (nominal) and gives some of it to the jackets of 0.8 %.
+  CHECK(fate(fates[0], Element::carbon).centres[1] > 0.90);
+  CHECK(fate(fates[0], Element::carbon).centres[1] <= 1.0);
 }
